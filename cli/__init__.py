@@ -1,0 +1,1 @@
+"""What people touch: commands, tables and JSON. Every command opens the store, asks once, renders."""

@@ -1,0 +1,5 @@
+"""The command `benchleaf`."""
+
+
+def main() -> None:
+    """Run the command line."""

@@ -1,0 +1,1 @@
+"""An invented maker's papers, and the script that draws them."""

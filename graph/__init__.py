@@ -1,0 +1,1 @@
+"""What the statements mean together: model, store, supersession, overrides, procedure, kits, week."""

@@ -1,0 +1,1 @@
+"""From a file to statements: bytes to pages, pages to items and sentences, sentences to statements."""
