@@ -41,9 +41,9 @@ class Source:
 class Applies:
     """The units (and kits) that a note or one statement holds for. Bounds are inclusive; None is open.
 
-    `models` empty means that none is named. `excepted` are serial numbers or models left out; a run of serials
-    among them is written `FROM-TO` with an en dash between. `unclear` lists, in plain words, what could not be
-    read for certain (a bound that may or may not be inclusive, "not all units involved").
+    `models` empty means that none is named. `excepted` are serial numbers or models left out; a run of
+    serials among them is written `FROM-TO` with an en dash between. `unclear` lists, in plain words, what
+    could not be read for certain (a bound that may or may not be inclusive, "not all units involved").
     """
 
     models: tuple[str, ...] = ()
@@ -99,7 +99,7 @@ class Statement:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supersession(Statement):
-    """Old numbers became new ones. A split has several `new` ("all of" or "one of"); a merge several `old`."""
+    """Old numbers became new ones. A split has several `new`, a merge several `old`."""
 
     old: tuple[str, ...]
     new: tuple[str, ...]
@@ -112,9 +112,9 @@ class Supersession(Statement):
 class Override(Statement):
     """A step of a manual is replaced, joined by another, deleted, given another value, or warned about.
 
-    `text` is the new wording (replace, insert, caution); `was` and `now` are the values of a change-value, and
-    `was` may also hold old words that a replacement quotes. `applies` is the statement's own applicability
-    where it has one, otherwise its note's.
+    `text` is the new wording (replace, insert, caution); `was` and `now` are the values of a change-value,
+    and `was` may also hold old words that a replacement quotes. `applies` is the statement's own
+    applicability where it has one, otherwise its note's.
     """
 
     action: Action

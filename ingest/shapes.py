@@ -10,7 +10,7 @@ Place = Literal["text", "table", "figure", "frame"]
 
 
 class Word(NamedTuple):
-    """One word with its box (points, top left origin), font size in points, weight, and reading confidence."""
+    """One word: box (points, top left origin), font size in points, weight, reading confidence 0 to 1."""
 
     text: str
     box: Box
@@ -41,9 +41,9 @@ class Table:
 class Page:
     """One sheet as a reader delivers it: words in no promised order, strokes, frames, ruled tables.
 
-    `frames` are rectangles drawn on the sheet, `strokes` straight lines (boxes of no width or no height), `curves`
-    the boxes of other drawn shapes, `images` the boxes of bitmaps. A page with neither words nor strokes is
-    blank; one with no words but an image is a picture that needs OCR.
+    `frames` are rectangles drawn on the sheet, `strokes` straight lines (boxes of no width or no height),
+    `curves` the boxes of other drawn shapes, `images` the boxes of bitmaps. A page with neither words nor
+    strokes is blank; one with no words but an image is a picture that needs OCR.
     """
 
     sheet: int

@@ -1,0 +1,1 @@
+"""One small module per command; each is imported only when its command is called."""

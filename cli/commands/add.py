@@ -1,0 +1,49 @@
+"""`benchleaf add`: files and folders into the store."""
+
+import datetime as dt
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from benchleaf.cli.options import as_json, examples
+from benchleaf.cli.session import Session
+
+if TYPE_CHECKING:
+    from benchleaf.graph.store import Store
+    from benchleaf.ingest.add import AddReport
+
+EXAMPLES = examples("add manual.pdf", "add papers/", "add --json bulletin-17.pdf prices.csv")
+
+
+@click.command("add", epilog=EXAMPLES)
+@click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=click.Path(exists=True, path_type=Path))
+@as_json
+@click.pass_obj
+def command(session: Session, paths: tuple[Path, ...], as_json: bool) -> int:
+    """Take files and folders into the store: manuals, bulletins, part lists, packing slips.
+
+    PDF, plain text and CSV are read. The originals are kept. Adding the same file twice changes nothing, and a
+    file that is refused does not stop the others.
+    """
+    with session.write(create=True) as store:
+        report = _add(store, paths)
+    if as_json:
+        from benchleaf.cli.shapes import show
+        from benchleaf.cli.shapes_papers import add_shape
+
+        show(add_shape(report))
+    else:
+        from benchleaf.cli.screen import Screen
+        from benchleaf.cli.show_add import show_add
+
+        show_add(Screen(), report)
+    return 0 if report.files and not report.count("refused") else 1
+
+
+def _add(store: "Store", paths: tuple[Path, ...]) -> "AddReport":
+    from benchleaf.cli.progress import progress
+    from benchleaf.ingest.add import add_paths
+
+    with progress("Reading") as step:
+        return add_paths(store, paths, dt.datetime.now(dt.UTC), progress=lambda one, all_: step(one.path, all_))

@@ -1,0 +1,71 @@
+"""A part number's answer, for people."""
+
+from typing import TYPE_CHECKING
+
+from benchleaf.cli.say import dated, listed, many, units
+from benchleaf.cli.screen import Piece, Screen
+from benchleaf.graph.keys import key, natural
+
+if TYPE_CHECKING:
+    from benchleaf.graph.part import PartAnswer, PartStep
+
+
+def show_part(screen: Screen, answer: "PartAnswer") -> None:
+    """The current number first; then the way to it, the problems, the uses."""
+    if answer.part is None:
+        _show_unknown(screen, answer)
+        return
+    screen.line(Piece(_verdict(answer), "strong"))
+    for problem in answer.problems:
+        screen.line(Piece(f"CHECK: {problem}", "doubt"), hang=7)
+    if answer.path:
+        screen.blank()
+        screen.line(Piece("The way", "head"))
+    for step in answer.path:
+        _show_step(screen, step)
+    _show_uses(screen, answer)
+
+
+def _verdict(answer: "PartAnswer") -> str:
+    same = [key(n) for n in answer.current] == [key(answer.part or "")]
+    if same:
+        return f"{answer.part}: current; nothing that is held replaces it."
+    joint = "or" if answer.relation == "one of" else "and"
+    several = "" if answer.relation == "one" else f" ({answer.relation})"
+    return f"{answer.part}: now {listed(answer.current, joint)}{several}."
+
+
+def _show_unknown(screen: Screen, answer: "PartAnswer") -> None:
+    screen.line(Piece(f"{answer.asked}: no paper that is held names this number.", "bad"))
+    if answer.near:
+        screen.line(f"Near it (other parts, unless it was misread): {', '.join(answer.near)}")
+
+
+def _show_step(screen: Screen, step: "PartStep") -> None:
+    joint = "or" if step.relation == "one of" else "and"
+    words = f"{listed(step.old)} -> {listed(step.new, joint)}"
+    words += "" if step.relation == "one" else f" ({step.relation})"
+    screen.line(Piece(words, "strong" if step.standing == "settled" else "doubt"), indent=2, hang=4)
+    about = [dated(step.note, step.date)]
+    about += [] if step.interchange == "unstated" else [f"interchange: {step.interchange}"]
+    about += [f"old stock: {step.stock}"] if step.stock else []
+    about += [f"for {units(step.applies)}"] if step.applies else []
+    about += [f"DOUBT (statement {step.statement}), not followed"] if step.standing != "settled" else []
+    screen.line("; ".join(about), indent=4)
+
+
+def _show_uses(screen: Screen, answer: "PartAnswer") -> None:
+    if answer.was:
+        screen.blank()
+        screen.line(f"It was: {', '.join(answer.was)}")
+    if answer.in_kits:
+        screen.blank()
+        screen.line(f"In {many(len(answer.in_kits), 'kit')}: {', '.join(answer.in_kits)}")
+    if not answer.used:
+        return
+    screen.blank()
+    screen.line(Piece("Named in", "head"))
+    order = sorted(answer.used, key=lambda u: (key(u.publication), natural(u.page), natural(u.item)))
+    for use in order:
+        by = "" if key(use.part) == key(answer.part or "") else f" (as {use.part})"
+        screen.line(f"{use.publication}, page {use.page}, item {use.item}{by}", indent=2, hang=4)

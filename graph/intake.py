@@ -1,0 +1,287 @@
+"""Taking a read document into the store: all of it, in one transaction."""
+
+import datetime as dt
+import sqlite3
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from benchleaf.graph import rows
+from benchleaf.graph.errors import StoreProblem
+from benchleaf.graph.keys import folded, key
+from benchleaf.graph.mentions import folded_key, runs
+from benchleaf.graph.model import (
+    Contents,
+    Document,
+    DocumentKind,
+    Finding,
+    Item,
+    KitLine,
+    Manual,
+    ManualPage,
+    Note,
+    Override,
+    SheetText,
+    Statement,
+    Supersession,
+    Target,
+    Withdrawn,
+)
+from benchleaf.graph.originals import Originals
+from benchleaf.graph.tables import SEARCH
+
+
+@dataclass(frozen=True, slots=True)
+class HeldFile:
+    """A file that the store holds; `sheets` is how many sheets were read from it."""
+
+    id: int
+    sha256: str
+    name: str
+    kind: DocumentKind
+    received: dt.date
+    sheets: int
+
+
+class Intake(Originals):
+    """Stores documents and says which are held."""
+
+    def held(self, sha256: str) -> HeldFile | None:
+        """The held file of that hash, or None."""
+        found = self._files("WHERE sha256 = ?", sha256)
+        return found[0] if found else None
+
+    def files(self) -> tuple[HeldFile, ...]:
+        """Every held file, in the order in which they were taken in."""
+        return self._files("")
+
+    def _files(self, where: str, *values: object) -> tuple[HeldFile, ...]:
+        sheets = "(SELECT count(*) FROM sheet WHERE file_id = file.id) AS sheets"
+        found = self._rows(f"SELECT *, {sheets} FROM file {where} ORDER BY id", *values)
+        return tuple(
+            HeldFile(
+                r["id"], r["sha256"], r["name"], r["kind"], dt.date.fromisoformat(r["received"]), r["sheets"]
+            )
+            for r in found
+        )
+
+    def insert(self, document: Document, received: dt.date, received_at: dt.datetime) -> int:
+        """Stores a document with everything in it and every index over it; the id of its file.
+
+        `received` is the day on which the shop got it and becomes the `received` of its notes; `received_at` is
+        the moment of storing. Call it inside a transaction, after `keep_original`. The statements' ids are found
+        by `statements_of_document`. Raises StoreProblem if the same bytes are held already.
+        """
+        values = (
+            document.sha256,
+            document.name,
+            document.kind,
+            received.isoformat(),
+            received_at.isoformat(),
+        )
+        try:
+            file = self._change(
+                "INSERT INTO file (sha256, name, kind, received, received_at) VALUES (?, ?, ?, ?, ?)", *values
+            )
+        except sqlite3.IntegrityError as error:
+            if self._row("SELECT id FROM file WHERE sha256 = ?", document.sha256):
+                raise StoreProblem(f"{document.name} is held already.", "Nothing needs doing.") from error
+            raise
+        self._insert_sheets(file, document.sheets)
+        self._insert_findings(file, document.findings)
+        if document.manual is not None:
+            self._insert_manual(file, document.manual, _pages_of_numbers(document))
+        for note in document.notes:
+            self._insert_note(file, note, received, listing=document.kind == "list")
+        return file
+
+    def _insert_sheets(self, file: int, sheets: Iterable[SheetText]) -> None:
+        for s in sheets:
+            columns = {"sheet": s.sheet, "page": s.page, "text": s.text, "by_ocr": int(s.by_ocr)}
+            self._indexed("sheet", {"file_id": file, **columns, "picture": int(s.picture)})
+
+    def _insert_findings(self, file: int, findings: Iterable[Finding]) -> None:
+        sql = """INSERT INTO finding (file_id, message, quote, source_file, source_sheet, source_page, source_box,
+                 source_ocr) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
+        self._change_many(sql, ((file, f.message, f.quote, *rows.write_source(f.source)) for f in findings))
+
+    def _indexed(self, table: str, columns: dict[str, object]) -> int:
+        """Inserts a row and its entry in the table's full-text index."""
+        number = self._insert(table, columns)
+        index, words = _INDEX[table]
+        self._insert(index, {"rowid": number, **{word: columns[word] for word in words}})
+        return number
+
+    def _insert_manual(self, file: int, manual: Manual, pages: Mapping[str, str]) -> None:
+        publication = self._insert(
+            "publication",
+            {
+                "file_id": file,
+                "number": manual.number,
+                "number_key": key(manual.number),
+                "title": manual.title,
+                "issuer": manual.issuer,
+                "edition": manual.edition,
+                "date": rows.write_date(manual.date),
+                "models": rows.write_list(manual.models),
+                "file": manual.file,
+            },
+        )
+        self._insert_parts(publication, manual.parts, pages)
+        for page in manual.pages:
+            self._insert_page(publication, page)
+
+    def _insert_parts(self, publication: int, parts: Iterable[KitLine], pages: Mapping[str, str]) -> None:
+        for line in parts:
+            page = pages.get(key(line.part or ""))
+            columns = {"part": line.part, "part_key": rows.key_or_none(line.part), "page": page}
+            words = {"description": line.description, "quantity": line.quantity}
+            self._insert("publication_part", {"publication_id": publication, **columns, **words})
+            self._name_part(line.part)
+
+    def _insert_page(self, publication: int, page: ManualPage) -> None:
+        columns = {
+            "page": page.page,
+            "page_key": key(page.page),
+            "sheet": page.sheet,
+            "section": page.section,
+        }
+        number = self._insert("page", {"publication_id": publication, **columns})
+        for item in page.items:
+            self._insert_item(publication, number, item)
+
+    def _insert_item(self, publication: int, page: int, item: Item) -> None:
+        columns: dict[str, object] = {
+            "page_id": page,
+            "publication_id": publication,
+            "label": item.label,
+            "label_key": key(item.label),
+            "text": item.text,
+            "page": item.page,
+            "page_key": key(item.page),
+            "sheet": item.sheet,
+            "section": item.section,
+            "box": rows.write_box(item.box),
+            "notices": rows.write_notices(item.notices),
+            "notice_text": "\n".join(n.text for n in item.notices),
+        }
+        number = self._indexed("item", columns)
+        found = {
+            run.key: run for words in (item.text, *(n.text for n in item.notices)) for run in runs(words)
+        }
+        self._change_many(
+            "INSERT INTO mention (item_id, printed, part_key, folded) VALUES (?, ?, ?, ?)",
+            ((number, run.printed, run.key, folded_key(run)) for run in found.values()),
+        )
+
+    def _insert_note(
+        self,
+        file: int | None,
+        note: Note,
+        received: dt.date,
+        *,
+        listing: bool = False,
+        own_words: str | None = None,
+    ) -> int:
+        columns: dict[str, object] = {
+            "file_id": file,
+            "listing": int(listing),
+            "number": note.number,
+            "number_key": key(note.number),
+            "date": rows.write_date(note.date),
+            "subject": note.subject,
+            "issuer": note.issuer,
+            "source": note.source,
+            "revision": note.revision,
+            "applies": rows.write_applies(note.applies),
+            "file": note.file,
+            "received": received.isoformat(),
+            "unclear": rows.write_list(note.unclear),
+            "own_words": own_words,
+        }
+        number = self._indexed("note", columns)
+        for kit in note.applies.kits:
+            self._name_part(kit)
+        for statement in note.statements:
+            self._insert_statement(number, statement)
+        return number
+
+    def _insert_statement(self, note: int, statement: Statement) -> int:
+        common = (
+            ("note_id", note),
+            ("note", statement.note),
+            ("note_key", key(statement.note)),
+            ("kind", rows.kind_of(statement)),
+            ("date", rows.write_date(statement.date)),
+            ("quote", statement.quote),
+            *zip(SOURCE_COLUMNS, rows.write_source(statement.source), strict=True),
+            ("standing", statement.standing),
+            ("why", rows.write_list(statement.why)),
+            ("confidence", float(statement.confidence)),
+            ("settled_by", statement.settled_by),
+            ("read_why", rows.write_list(statement.why)),
+        )
+        as_read = _as_read(statement.target) if isinstance(statement, Override) else {}
+        number = self._insert("statement", {**dict(common), **rows.write_body(statement), **as_read})
+        self._insert_numbers(number, statement)
+        return number
+
+    def _insert_numbers(self, number: int, statement: Statement) -> None:
+        """The numbers and lines that hang on a statement, and each part number into the list of known ones."""
+        if isinstance(statement, Supersession):
+            for side, parts in (("old", statement.old), ("new", statement.new)):
+                sql = "INSERT INTO superseded (statement_id, side, part, part_key) VALUES (?, ?, ?, ?)"
+                self._change_many(sql, ((number, side, part, key(part)) for part in parts))
+        if isinstance(statement, Contents):
+            for side, lines in (("now", statement.lines), ("previous", statement.previous)):
+                sql = """INSERT INTO kit_line (statement_id, side, part, part_key, description, quantity)
+                         VALUES (?, ?, ?, ?, ?, ?)"""
+                numbered = ((x.part, rows.key_or_none(x.part), x.description, x.quantity) for x in lines)
+                self._change_many(sql, ((number, side, *line) for line in numbered))
+        for part in _parts_of(statement):
+            self._name_part(part)
+
+    def _name_part(self, printed: str | None) -> None:
+        """Adds a part number as printed to the known ones, unless its key is known already."""
+        if (
+            printed is None
+            or not key(printed)
+            or self._row("SELECT id FROM part WHERE part_key = ?", key(printed))
+        ):
+            return
+        self._indexed(
+            "part", {"part_key": key(printed), "folded": folded(printed), "printed": printed.strip()}
+        )
+
+
+SOURCE_COLUMNS = ("source_file", "source_sheet", "source_page", "source_box", "source_ocr")
+_INDEX = {content: (name, columns) for name, (content, columns, _) in SEARCH.items()}
+
+
+def _pages_of_numbers(document: Document) -> dict[str, str]:
+    """Key of a listed part number → the printed page on which it stands first."""
+    if document.manual is None or not document.manual.parts:
+        return {}
+    found: dict[str, str] = {}
+    for sheet in document.sheets:
+        for run in runs(sheet.text) if sheet.page is not None else ():
+            found.setdefault(run.key, sheet.page or "")
+    return found
+
+
+def _as_read(target: Target) -> dict[str, object]:
+    return {
+        "read_publication": target.publication,
+        "read_publication_key": rows.key_or_none(target.publication),
+        "read_page": target.page,
+        "read_item": target.item,
+    }
+
+
+def _parts_of(statement: Statement) -> tuple[str | None, ...]:
+    if isinstance(statement, Supersession):
+        return (*statement.old, *statement.new)
+    if isinstance(statement, Contents):
+        return (statement.kit, *(line.part for line in (*statement.lines, *statement.previous)))
+    if isinstance(statement, Override):
+        return statement.applies.kits
+    return (statement.part,) if isinstance(statement, Withdrawn) else ()

@@ -1,0 +1,35 @@
+"""The store: one folder with `benchleaf.db` and the originals, and everything that is asked of it."""
+
+from pathlib import Path
+from typing import Self
+
+from benchleaf.graph.connection import BUSY_SECONDS, open_to_read, open_to_write
+from benchleaf.graph.holds import Hold, Holds
+from benchleaf.graph.intake import HeldFile
+from benchleaf.graph.jobs import Job, Jobs
+from benchleaf.graph.manuals import Mention
+from benchleaf.graph.near import Near
+from benchleaf.graph.search import Hit, Search
+from benchleaf.graph.settlements import Change, Settlement, Settlements
+
+__all__ = ["Change", "HeldFile", "Hit", "Hold", "Job", "Mention", "Settlement", "Store"]
+
+
+class Store(Settlements, Holds, Jobs, Near, Search):
+    """An open store; a context manager that closes it.
+
+    Reading needs nothing more. Every change stands inside `with store.transaction():`.
+    """
+
+    @classmethod
+    def open(
+        cls, folder: Path, *, write: bool = False, create: bool = False, busy: float = BUSY_SECONDS
+    ) -> Self:
+        """Opens the store in a folder, read-only unless `write`; `create` makes what is missing (and writes).
+
+        `busy` is how many seconds to wait for another writer. Raises StoreProblem if there is no store yet, if
+        the file there is another program's, newer than this program, damaged, or not to be reached.
+        """
+        if write or create:
+            return cls(folder, open_to_write(folder, busy, create=create), writable=True)
+        return cls(folder, open_to_read(folder, busy), writable=False)

@@ -1,0 +1,170 @@
+"""Supersession: what a part number became, by directed and dated statements.
+
+Only settled statements count; doubtful ones are reported. A return to an earlier number is resolved by date; a
+true cycle is a problem to tell, and never an empty answer.
+"""
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from benchleaf.graph.keys import key, natural
+from benchleaf.graph.model import Relation, Supersession
+
+if TYPE_CHECKING:
+    from networkx import MultiDiGraph
+
+_AGO = dt.date.min
+
+
+@dataclass(frozen=True, slots=True)
+class Current:
+    """The current numbers (as printed), how they relate, the statements followed, and what is wrong."""
+
+    numbers: tuple[str, ...]
+    relation: Relation
+    path: tuple[Supersession, ...]
+    problems: tuple[str, ...]
+
+
+def graph_of(statements: Iterable[Supersession]) -> "MultiDiGraph[str]":
+    """Part keys as nodes (with `printed`), an edge from each old to each new number (with `statement`)."""
+    import networkx as nx
+
+    graph: MultiDiGraph[str] = nx.MultiDiGraph()
+    for statement in statements:
+        for number in (*statement.old, *statement.new):
+            graph.add_node(key(number), printed=number)
+        for old in statement.old:
+            for new in statement.new:
+                if key(old) != key(new):
+                    graph.add_edge(key(old), key(new), statement=statement)
+    return graph
+
+
+def settled(statements: Iterable[Supersession], on: dt.date | None = None) -> tuple[Supersession, ...]:
+    """The settled statements dated up to `on` (undated ones too), in an order that does not depend on theirs."""
+    kept = {s for s in statements if s.standing == "settled" and (on is None or (s.date or _AGO) <= on)}
+    return tuple(sorted(kept, key=_order))
+
+
+def _order(s: Supersession) -> tuple[object, ...]:
+    return (s.date or _AGO, natural(s.note), s.note, s.old, s.new)
+
+
+def current(number: str, statements: Iterable[Supersession], on: dt.date | None = None) -> Current:
+    """Follow `number` to its current numbers as of `on`. Unknown numbers are their own current number."""
+    return _Walk(settled(statements, on)).answer(number)
+
+
+def earlier(number: str, statements: Iterable[Supersession], on: dt.date | None = None) -> tuple[str, ...]:
+    """Every number that `number` stands in for, nearest first, as printed."""
+    import networkx as nx
+
+    graph = graph_of(settled(statements, on))
+    if key(number) not in graph:
+        return ()
+    distances = nx.single_source_shortest_path_length(graph.reverse(copy=False), key(number))
+    found = sorted((d, natural(graph.nodes[n]["printed"]), n) for n, d in distances.items() if d)
+    return tuple(graph.nodes[n]["printed"] for _, _, n in found)
+
+
+class _Walk:
+    """One walk over settled statements: what each number became, and where a return ends it."""
+
+    def __init__(self, statements: Sequence[Supersession]) -> None:
+        import networkx as nx
+
+        self.graph = graph_of(statements)
+        rings = nx.strongly_connected_components(self.graph)
+        self.ring = {n: i for i, ring in enumerate(rings) for n in ring}
+        self.problems: list[str] = []
+
+    def answer(self, number: str) -> Current:
+        steps = self._steps(key(number))
+        ends = [n for n, told in steps.items() if not told or any(n in _news(s) for s in told)]
+        ends += [n for ring in self._circles(steps) for n in ring if n not in ends]
+        path = tuple(dict.fromkeys(s for told in steps.values() for s in told))
+        numbers = tuple(self._printed(n, number) for n in ends)
+        relation: Relation = self._relation(steps) if len(numbers) > 1 else "one"
+        return Current(numbers, relation, path, tuple(dict.fromkeys(self.problems)))
+
+    def _printed(self, node: str, asked: str) -> str:
+        return str(self.graph.nodes[node]["printed"]) if node in self.graph else asked
+
+    def _steps(self, start: str) -> dict[str, list[Supersession]]:
+        """Every number on the way, nearest first, with the statements that lead on from it."""
+        steps: dict[str, list[Supersession]] = {}
+        ahead = [start]
+        while ahead:
+            steps.update({n: self._next(n) for n in ahead})
+            found = [key(new) for n in ahead for s in steps[n] for new in s.new]
+            ahead = [n for n in dict.fromkeys(found) if n not in steps]
+        return steps
+
+    def _next(self, node: str) -> list[Supersession]:
+        """The statements that say what `node` became: the newest ones, unless a later return made it current."""
+        if node not in self.graph:
+            return []
+        out = sorted({d["statement"] for _, _, d in self.graph.out_edges(node, data=True)}, key=_order)
+        if not out or self._returned(node, out[-1]):
+            return []
+        return self._newest(node, out)
+
+    def _returned(self, node: str, last: Supersession) -> bool:
+        back = [d["statement"] for old, _, d in self.graph.in_edges(node, data=True) if self._beside(old, node)]
+        return any(s.date and last.date and s.date > last.date for s in back)
+
+    def _beside(self, one: str, other: str) -> bool:
+        return self.ring[one] == self.ring[other]
+
+    def _newest(self, node: str, out: list[Supersession]) -> list[Supersession]:
+        date = out[-1].date
+        newest = [s for s in out if s.date in (date, None)]
+        printed = self._printed(node, node)
+        for old in out:
+            if old not in newest and not self._leads_on(old, newest[-1]):
+                later = f"the later {newest[-1].note} is followed"
+                self.problems.append(f"{old.note} gave {' and '.join(old.new)} for {printed}; {later}")
+        if len({_news(s) for s in newest}) > 1:
+            names = "; ".join(f"{s.note}: {' and '.join(s.new)}" for s in newest)
+            self.problems.append(f"several numbers are given for {printed} with no later word: {names}")
+        return newest
+
+    def _leads_on(self, old: Supersession, new: Supersession) -> bool:
+        """A later list often gives the end of a chain at once: no contradiction."""
+        import networkx as nx
+
+        return all(nx.has_path(self.graph, o, n) for o in _news(old) for n in _news(new))
+
+    def _circles(self, steps: dict[str, list[Supersession]]) -> list[list[str]]:
+        """Numbers that replace each other with no way out."""
+        import networkx as nx
+
+        live = nx.DiGraph((n, new) for n, told in steps.items() for s in told for new in _news(s) if new != n)
+        circles = []
+        for ring in nx.strongly_connected_components(live):
+            if len(ring) > 1 and all(new in ring for n in ring for new in live.successors(n)):
+                circles.append(sorted(ring))
+        for circle in circles:
+            names = ", ".join(self._printed(n, n) for n in circle)
+            self.problems.append(
+                f"{names} replace each other in a circle and the dates do not tell the last: ask the maker"
+            )
+        return circles
+
+    def _relation(self, steps: dict[str, list[Supersession]]) -> Relation:
+        """One word for a way with forks: the first fork's; a mixture is told as a problem."""
+        forks: list[Relation] = []
+        for told in steps.values():
+            forks += ["one of"] if len({_news(s) for s in told}) > 1 else []
+            forks += [s.relation for s in told if len(_news(s)) > 1]
+        forks = [f for f in forks if f != "one"]
+        if len(set(forks)) > 1:
+            self.problems.append("some of these numbers are a choice and some go together: see the path")
+        return forks[0] if forks else "one of"
+
+
+def _news(statement: Supersession) -> frozenset[str]:
+    return frozenset(key(n) for n in statement.new)

@@ -1,0 +1,139 @@
+"""The store's tables, as they are created: one row of SQL each. `schema.py` applies them in order.
+
+Every number is kept twice: as printed, and as its key (see `keys.py`) for look-ups. Lists that are only read back
+whole (models, reasons) are JSON texts; whatever is searched by has a column or a table of its own.
+"""
+
+FILES = (
+    """CREATE TABLE file (
+        id INTEGER PRIMARY KEY, sha256 TEXT NOT NULL UNIQUE, name TEXT NOT NULL,
+        kind TEXT NOT NULL CHECK (kind IN ('manual', 'note', 'list', 'slip', 'other')),
+        received TEXT NOT NULL, received_at TEXT NOT NULL) STRICT""",
+    """CREATE TABLE sheet (
+        id INTEGER PRIMARY KEY, file_id INTEGER NOT NULL REFERENCES file(id), sheet INTEGER NOT NULL, page TEXT,
+        text TEXT NOT NULL, by_ocr INTEGER NOT NULL, picture INTEGER NOT NULL) STRICT""",
+    "CREATE INDEX sheet_file ON sheet(file_id)",
+    """CREATE TABLE finding (
+        id INTEGER PRIMARY KEY, file_id INTEGER NOT NULL REFERENCES file(id), message TEXT NOT NULL,
+        quote TEXT NOT NULL, source_file TEXT NOT NULL, source_sheet INTEGER NOT NULL, source_page TEXT,
+        source_box TEXT, source_ocr INTEGER NOT NULL) STRICT""",
+    "CREATE INDEX finding_file ON finding(file_id)",
+)
+
+MANUALS = (
+    """CREATE TABLE publication (
+        id INTEGER PRIMARY KEY, file_id INTEGER NOT NULL REFERENCES file(id), number TEXT NOT NULL,
+        number_key TEXT NOT NULL, title TEXT, issuer TEXT, edition TEXT, date TEXT, models TEXT NOT NULL,
+        file TEXT NOT NULL) STRICT""",
+    "CREATE INDEX publication_number ON publication(number_key)",
+    "CREATE INDEX publication_file ON publication(file_id)",
+    """CREATE TABLE publication_part (
+        id INTEGER PRIMARY KEY, publication_id INTEGER NOT NULL REFERENCES publication(id),
+        part TEXT, part_key TEXT, description TEXT NOT NULL, quantity INTEGER, page TEXT) STRICT""",
+    "CREATE INDEX publication_part_publication ON publication_part(publication_id)",
+    "CREATE INDEX publication_part_key ON publication_part(part_key)",
+    """CREATE TABLE page (
+        id INTEGER PRIMARY KEY, publication_id INTEGER NOT NULL REFERENCES publication(id), page TEXT NOT NULL,
+        page_key TEXT NOT NULL, sheet INTEGER NOT NULL, section TEXT) STRICT""",
+    "CREATE INDEX page_publication ON page(publication_id, page_key)",
+    """CREATE TABLE item (
+        id INTEGER PRIMARY KEY, page_id INTEGER NOT NULL REFERENCES page(id),
+        publication_id INTEGER NOT NULL REFERENCES publication(id), label TEXT NOT NULL, label_key TEXT NOT NULL,
+        text TEXT NOT NULL, page TEXT NOT NULL, page_key TEXT NOT NULL, sheet INTEGER NOT NULL, section TEXT,
+        box TEXT, notices TEXT NOT NULL, notice_text TEXT NOT NULL) STRICT""",
+    "CREATE INDEX item_page ON item(page_id)",
+    "CREATE INDEX item_publication ON item(publication_id, page_key, label_key)",
+    "CREATE INDEX item_place ON item(page_key, label_key)",
+    "CREATE INDEX item_label ON item(label_key)",
+    """CREATE TABLE mention (
+        id INTEGER PRIMARY KEY, item_id INTEGER NOT NULL REFERENCES item(id), printed TEXT NOT NULL,
+        part_key TEXT NOT NULL, folded TEXT NOT NULL) STRICT""",
+    "CREATE INDEX mention_item ON mention(item_id)",
+    "CREATE INDEX mention_key ON mention(part_key)",
+    "CREATE INDEX mention_folded ON mention(folded)",
+)
+
+NOTES = (
+    """CREATE TABLE note (
+        id INTEGER PRIMARY KEY, file_id INTEGER REFERENCES file(id), listing INTEGER NOT NULL, number TEXT NOT NULL,
+        number_key TEXT NOT NULL, date TEXT, subject TEXT, issuer TEXT,
+        source TEXT NOT NULL CHECK (source IN ('maker', 'shop', 'unknown')), revision TEXT, applies TEXT NOT NULL,
+        file TEXT NOT NULL, received TEXT NOT NULL, unclear TEXT NOT NULL, own_words TEXT) STRICT""",
+    "CREATE INDEX note_number ON note(number_key)",
+    "CREATE INDEX note_file ON note(file_id)",
+    "CREATE INDEX note_received ON note(received)",
+    """CREATE TABLE statement (
+        id INTEGER PRIMARY KEY, note_id INTEGER NOT NULL REFERENCES note(id), note TEXT NOT NULL,
+        note_key TEXT NOT NULL,
+        kind TEXT NOT NULL CHECK (kind IN ('supersession', 'override', 'contents', 'cancels', 'withdrawn')),
+        date TEXT, quote TEXT NOT NULL, source_file TEXT NOT NULL, source_sheet INTEGER NOT NULL,
+        source_page TEXT, source_box TEXT, source_ocr INTEGER NOT NULL,
+        standing TEXT NOT NULL CHECK (standing IN ('settled', 'doubtful', 'refused')), why TEXT NOT NULL,
+        confidence REAL NOT NULL, settled_by TEXT, read_why TEXT NOT NULL,
+        relation TEXT CHECK (relation IN ('one', 'all of', 'one of')),
+        interchange TEXT CHECK (interchange IN ('both ways', 'new for old', 'none', 'unstated')),
+        stock TEXT CHECK (stock IN ('use up', 'scrap')),
+        action TEXT CHECK (action IN
+            ('replace', 'insert-after', 'insert-before', 'delete', 'change-value', 'caution')),
+        publication TEXT, publication_key TEXT, page TEXT, page_key TEXT, item TEXT, item_key TEXT,
+        read_publication TEXT, read_publication_key TEXT, read_page TEXT, read_item TEXT,
+        text TEXT, was TEXT, now TEXT, applies TEXT,
+        subject TEXT, subject_key TEXT,
+        CHECK ((kind = 'supersession') = (relation IS NOT NULL)), CHECK ((kind = 'override') = (action IS NOT NULL)),
+        CHECK ((kind IN ('contents', 'cancels', 'withdrawn')) = (subject IS NOT NULL))) STRICT""",
+    "CREATE INDEX statement_note_id ON statement(note_id)",
+    "CREATE INDEX statement_note ON statement(note_key)",
+    "CREATE INDEX statement_kind ON statement(kind, standing)",
+    "CREATE INDEX statement_target ON statement(publication_key, page_key) WHERE kind = 'override'",
+    "CREATE INDEX statement_read ON statement(read_publication_key) WHERE kind = 'override'",
+    "CREATE INDEX statement_subject ON statement(kind, subject_key)",
+    """CREATE TABLE superseded (
+        id INTEGER PRIMARY KEY, statement_id INTEGER NOT NULL REFERENCES statement(id),
+        side TEXT NOT NULL CHECK (side IN ('old', 'new')), part TEXT NOT NULL, part_key TEXT NOT NULL) STRICT""",
+    "CREATE INDEX superseded_statement ON superseded(statement_id, part_key)",
+    "CREATE INDEX superseded_key ON superseded(part_key, statement_id)",
+    """CREATE TABLE kit_line (
+        id INTEGER PRIMARY KEY, statement_id INTEGER NOT NULL REFERENCES statement(id),
+        side TEXT NOT NULL CHECK (side IN ('now', 'previous')), part TEXT, part_key TEXT,
+        description TEXT NOT NULL, quantity INTEGER) STRICT""",
+    "CREATE INDEX kit_line_statement ON kit_line(statement_id)",
+    "CREATE INDEX kit_line_key ON kit_line(part_key)",
+)
+
+DECISIONS = (
+    """CREATE TABLE settlement (
+        id INTEGER PRIMARY KEY, statement_id INTEGER NOT NULL REFERENCES statement(id),
+        verdict TEXT NOT NULL CHECK (verdict IN ('yes', 'no')), initials TEXT NOT NULL, at TEXT NOT NULL,
+        changes TEXT NOT NULL) STRICT""",
+    "CREATE INDEX settlement_statement ON settlement(statement_id)",
+    """CREATE TRIGGER settlement_kept BEFORE UPDATE ON settlement
+        BEGIN SELECT RAISE(ABORT, 'settlements are kept for ever'); END""",
+    """CREATE TRIGGER settlement_not_deleted BEFORE DELETE ON settlement
+        BEGIN SELECT RAISE(ABORT, 'settlements are kept for ever'); END""",
+    """CREATE TABLE hold (
+        id INTEGER PRIMARY KEY, kit TEXT NOT NULL, kit_key TEXT NOT NULL, reason TEXT NOT NULL, set_at TEXT NOT NULL,
+        lifted_at TEXT, lifted_by TEXT, lifted_reason TEXT) STRICT""",
+    "CREATE INDEX hold_kit ON hold(kit_key)",
+)
+
+PARTS = (
+    """CREATE TABLE part (
+        id INTEGER PRIMARY KEY, part_key TEXT NOT NULL UNIQUE, folded TEXT NOT NULL, printed TEXT NOT NULL) STRICT""",
+    "CREATE INDEX part_folded ON part(folded)",
+)
+
+JOBS = (
+    """CREATE TABLE job (
+        id INTEGER PRIMARY KEY, number TEXT NOT NULL, number_key TEXT NOT NULL UNIQUE, model TEXT, serial TEXT,
+        kits TEXT NOT NULL, state TEXT NOT NULL CHECK (state IN ('opened', 'built', 'shipped')),
+        opened TEXT NOT NULL, built TEXT, shipped TEXT) STRICT""",
+)
+
+# Index → (its content table, the columns indexed, the tokenizer). Rows are written by hand beside their content:
+# triggers on a virtual table are refused while trusted_schema is off.
+SEARCH = {
+    "item_search": ("item", ("text", "notice_text"), "unicode61 remove_diacritics 2"),
+    "sheet_search": ("sheet", ("text",), "unicode61 remove_diacritics 2"),
+    "note_search": ("note", ("number", "subject", "own_words"), "unicode61 remove_diacritics 2"),
+    "part_search": ("part", ("part_key", "folded"), "trigram"),
+}

@@ -1,0 +1,154 @@
+"""Taking files into the store: one document, one transaction; one refused file never stops the others."""
+
+import datetime as dt
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+from benchleaf.graph.errors import BenchleafError, RefusedFile
+from benchleaf.graph.model import Document, DocumentKind, Finding
+from benchleaf.graph.restand import restand
+from benchleaf.graph.store import HeldFile, Store
+from benchleaf.ingest.document import picture_words, read_document
+from benchleaf.ingest.phrasebook import PhraseBook
+
+
+@dataclass(frozen=True, slots=True)
+class FileOutcome:
+    """What became of one file: read, held already, or refused with a reason."""
+
+    path: str
+    outcome: str
+    sha256: str | None = None
+    document: DocumentKind | None = None
+    number: str | None = None
+    pages: int = 0
+    pages_by_ocr: int = 0
+    statements: int = 0
+    doubts: int = 0
+    reason: str | None = None
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class AddReport:
+    """Every file with its outcome, in the order in which they were taken."""
+
+    files: tuple[FileOutcome, ...]
+
+    def count(self, outcome: str) -> int:
+        """How many files had this outcome."""
+        return sum(f.outcome == outcome for f in self.files)
+
+
+def find_files(paths: Sequence[Path]) -> list[Path]:
+    """Files as named, and those in named folders at any depth, sorted; links are not followed."""
+    found: dict[Path, None] = {}
+    for path in paths:
+        for file in _below(path):
+            found[file] = None
+    return list(found)
+
+
+def _below(path: Path) -> Iterator[Path]:
+    if not path.is_dir():
+        yield path
+        return
+    for child in sorted(path.iterdir()):
+        if not child.is_symlink():
+            yield from _below(child)
+
+
+def add_paths(
+    store: Store,
+    paths: Sequence[Path],
+    now: dt.datetime,
+    book: PhraseBook | None = None,
+    progress: Callable[[FileOutcome, int], None] | None = None,
+) -> AddReport:
+    """Take files and folders into the store. `progress` is called with each outcome and the number of files.
+
+    Raises StoreProblem if the store itself cannot be written; a bad file is only an outcome.
+    """
+    files = find_files(paths)
+    outcomes: list[FileOutcome] = []
+    for file in files:
+        outcome = add_file(store, file, now, book)
+        outcomes.append(outcome)
+        if progress is not None:
+            progress(outcome, len(files))
+    return AddReport(tuple(outcomes))
+
+
+def add_file(store: Store, file: Path, now: dt.datetime, book: PhraseBook | None = None) -> FileOutcome:
+    """Take one file in, or say why not."""
+    try:
+        data = _bytes_of(file)
+        digest = sha256(data).hexdigest()
+        held = store.held(digest)
+        if held is not None:
+            return _held_outcome(file, held)
+        document = _read(data, file.name, book)
+    except RefusedFile as refusal:
+        return FileOutcome(str(file), "refused", reason=_sentence(refusal))
+    store.keep_original(digest, data)
+    with store.transaction():
+        number = store.insert(document, now.date(), now)
+        restand(store, number, document)
+    return _read_outcome(store, file, number, document)
+
+
+def _read(data: bytes, name: str, book: PhraseBook | None) -> Document:
+    try:
+        document = read_document(data, name, book)
+    except BenchleafError:
+        raise
+    except Exception as error:  # damaged files make readers fail in ways nobody can list; the batch goes on
+        raise RefusedFile(f"could not be read ({type(error).__name__}: {error})") from error
+    if all(s.picture for s in document.sheets):
+        raise RefusedFile(f"{picture_words(len(document.sheets))}: needs OCR")
+    if not any(s.text.strip() for s in document.sheets):
+        raise RefusedFile("holds no text")
+    return document
+
+
+def _bytes_of(file: Path) -> bytes:
+    try:
+        if not file.exists():
+            raise RefusedFile("no such file", "check the name")
+        if not file.is_file():
+            raise RefusedFile("is not a regular file")
+        return file.read_bytes()
+    except OSError as error:
+        raise RefusedFile(f"cannot be opened ({error.strerror})") from error
+
+
+def _sentence(refusal: BenchleafError) -> str:
+    return f"{refusal.message}; {refusal.remedy}" if refusal.remedy else refusal.message
+
+
+def _held_outcome(file: Path, held: HeldFile) -> FileOutcome:
+    return FileOutcome(str(file), "held", held.sha256, held.kind, pages=held.sheets)
+
+
+def _read_outcome(store: Store, file: Path, number: int, document: Document) -> FileOutcome:
+    statements = store.statements_of_document(number)
+    return FileOutcome(
+        path=str(file),
+        outcome="read",
+        sha256=document.sha256,
+        document=document.kind,
+        number=_number(document),
+        pages=len(document.sheets),
+        pages_by_ocr=sum(s.by_ocr for s in document.sheets),
+        statements=len(statements),
+        doubts=sum(s.standing == "doubtful" for s in statements),
+        findings=document.findings,
+    )
+
+
+def _number(document: Document) -> str | None:
+    if document.manual is not None:
+        return document.manual.number
+    return document.notes[0].number if document.notes else None

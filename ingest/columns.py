@@ -1,0 +1,241 @@
+"""Columns: a sheet's words and blocks in reading order, by gutters that stay free over several lines.
+
+Band by band: the best gutter of an area is the tallest stripe without ink that has text lines on both sides;
+what stands above and below it spans the columns. Hanging numbers, margin headings and the cells of tables stand
+beside their text on the same lines, and are no columns.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from benchleaf.graph.model import Box
+from benchleaf.ingest.figures import Block
+from benchleaf.ingest.lines import Row, is_label, pieces, rows, text_of, usual_size
+from benchleaf.ingest.shapes import Word
+from benchleaf.ingest.words import bounds
+
+_NARROW, _WIDE = 0.85, 1.5  # ems: the least gutter, and one that needs fewer lines to be believed
+_FEW, _MORE = 3, 5  # lines on either side
+_NARROW_SIDE = 0.25  # share of the width up to which lines beside lines are margin numbers or headings
+_DEEPEST = 12
+
+
+class Area(NamedTuple):
+    """Words and blocks that belong together; a leaf of the cutting is one column in one band."""
+
+    words: tuple[Word, ...]
+    blocks: tuple[Block, ...]
+
+    @property
+    def box(self) -> Box:
+        """The box around everything in the area."""
+        return bounds([*(w.box for w in self.words), *(b.box for b in self.blocks)])
+
+
+class _Slice(NamedTuple):
+    """One row of ink: its height, its ink from left to right, and its words."""
+
+    top: float
+    bottom: float
+    ink: tuple[tuple[float, float], ...]
+    row: Row
+
+
+class _Gutter(NamedTuple):
+    x0: float
+    x1: float
+    first: int
+    last: int
+    score: float
+
+
+def columns(words: Sequence[Word], blocks: Sequence[Block]) -> list[Area]:
+    """The columns of a sheet in reading order."""
+    if not words and not blocks:
+        return []
+    return _cut(Area(tuple(words), tuple(blocks)), usual_size(words), 0)
+
+
+def _cut(area: Area, size: float, depth: int) -> list[Area]:
+    slices = _slices(area)
+    gutter = _best(slices, size) if depth < _DEEPEST and len(slices) > 1 else None
+    if gutter is None:
+        return [area]
+    top, bottom = slices[gutter.first].top, slices[gutter.last].bottom
+    above, band, below = _bands(area, top, bottom)
+    left, right = _sides(band, (gutter.x0 + gutter.x1) / 2)
+    parts = [p for p in (above, left, right, below) if p.words or p.blocks]
+    if len(parts) < 2:
+        return [area]
+    return [leaf for part in parts for leaf in _cut(part, size, depth + 1)]
+
+
+def _middle(box: Box) -> float:
+    return (box.top + box.bottom) / 2
+
+
+def _bands(area: Area, top: float, bottom: float) -> tuple[Area, Area, Area]:
+    parts: list[tuple[list[Word], list[Block]]] = [([], []), ([], []), ([], [])]
+    for word in area.words:
+        parts[_band(word.box, top, bottom)][0].append(word)
+    for block in area.blocks:
+        parts[_band(block.box, top, bottom)][1].append(block)
+    above, band, below = (Area(tuple(w), tuple(b)) for w, b in parts)
+    return above, band, below
+
+
+def _band(box: Box, top: float, bottom: float) -> int:
+    return 0 if _middle(box) < top else 2 if _middle(box) > bottom else 1
+
+
+def _sides(area: Area, x: float) -> tuple[Area, Area]:
+    def left(box: Box) -> bool:
+        return (box.x0 + box.x1) / 2 < x
+
+    return (
+        Area(tuple(w for w in area.words if left(w.box)), tuple(b for b in area.blocks if left(b.box))),
+        Area(tuple(w for w in area.words if not left(w.box)), tuple(b for b in area.blocks if not left(b.box))),
+    )
+
+
+def _slices(area: Area) -> list[_Slice]:
+    """The area's rows of words with the ink of blocks beside them; blocks alone make slices of their own."""
+    found = []
+    for row in rows(area.words):
+        box = bounds(w.box for w in row)
+        beside = [b.box for b in area.blocks if b.box.top < box.bottom - 1 and b.box.bottom > box.top + 1]
+        found.append(_Slice(box.top, box.bottom, _ink([*(w.box for w in row), *beside]), row))
+    for block in area.blocks:
+        if not any(s.top < block.box.bottom - 1 and s.bottom > block.box.top + 1 for s in found):
+            found.append(_Slice(block.box.top, block.box.bottom, ((block.box.x0, block.box.x1),), ()))
+    return sorted(found, key=lambda s: s.top + s.bottom)
+
+
+def _ink(boxes: Sequence[Box]) -> tuple[tuple[float, float], ...]:
+    found: list[tuple[float, float]] = []
+    for box in sorted(boxes):
+        if found and box.x0 <= found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], box.x1))
+        else:
+            found.append((box.x0, box.x1))
+    return tuple(found)
+
+
+def _best(slices: Sequence[_Slice], size: float) -> _Gutter | None:
+    """The gutter with the most text beside it, if any."""
+    tried: set[tuple[int, int, int, int]] = set()
+    best: _Gutter | None = None
+    for index, one in enumerate(slices):
+        for before, after in zip(one.ink, one.ink[1:], strict=False):
+            if after[0] - before[1] < _NARROW * size:
+                continue
+            gutter = _run(slices, index, before[1], after[0], size)
+            mark = (round(gutter.x0), round(gutter.x1), gutter.first, gutter.last)
+            if mark in tried:
+                continue
+            tried.add(mark)
+            judged = _judged(slices, gutter, size)
+            if judged is not None and (best is None or judged.score > best.score):
+                best = judged
+    return best
+
+
+def _run(slices: Sequence[_Slice], start: int, x0: float, x1: float, size: float) -> _Gutter:
+    """A free stripe followed up and down as far as it stays wide enough."""
+    first = last = start
+    for step in (-1, 1):
+        index = start + step
+        while 0 <= index < len(slices):
+            free = _free(slices[index], x0, x1)
+            if free is None or free[1] - free[0] < _NARROW * size:
+                break
+            x0, x1 = free
+            first, last = min(first, index), max(last, index)
+            index += step
+    return _Gutter(x0, x1, first, last, 0.0)
+
+
+def _free(one: _Slice, x0: float, x1: float) -> tuple[float, float] | None:
+    """The widest part of a stripe that a slice leaves free."""
+    edges = [x0]
+    for a, b in one.ink:
+        if b > x0 and a < x1:
+            edges += [max(a, x0), min(b, x1)]
+    edges.append(x1)
+    spans = [(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b > a]
+    return max(spans, key=lambda s: s[1] - s[0]) if spans else None
+
+
+def _judged(slices: Sequence[_Slice], gutter: _Gutter, size: float) -> _Gutter | None:
+    """The gutter cut down to where it parts columns, with its score, or None if it parts none."""
+    run = range(gutter.first, gutter.last + 1)
+    left = [i for i in run if slices[i].ink[0][0] < gutter.x0 + 1]
+    right = [i for i in run if slices[i].ink[-1][1] > gutter.x1 - 1]
+    if not left or not right:
+        return None
+    from_, to = max(left[0], right[0]), min(left[-1], right[-1])
+    lefts, rights = [i for i in left if from_ <= i <= to], [i for i in right if from_ <= i <= to]
+    wanted = _FEW if gutter.x1 - gutter.x0 >= _WIDE * size else _MORE
+    tall = slices[to].bottom - slices[from_].top if to >= from_ else 0.0
+    blocks = any(not slices[i].row for i in (*lefts, *rights))
+    if min(len(lefts), len(rights)) < wanted and not (blocks and tall > 4 * size and lefts and rights):
+        return None
+    if _beside(slices, lefts, rights, gutter, size):
+        return None
+    first, last = _trimmed(slices, gutter, left, right, size)
+    width = gutter.x1 - gutter.x0
+    return gutter._replace(first=first, last=last, score=tall + min(width, 3 * size))
+
+
+def _beside(
+    slices: Sequence[_Slice], lefts: Sequence[int], rights: Sequence[int], gutter: _Gutter, size: float
+) -> bool:
+    """True if what stands left and right of a gutter belongs to the same lines: numbers, headings, cells."""
+    both = set(lefts) & set(rights)
+    nearest = [p for i in lefts if (p := _nearest(slices[i].row, gutter.x0, size))]
+    if nearest and all(is_label(text_of(p)) for p in nearest):
+        return True
+    x0 = min(slices[i].ink[0][0] for i in (*lefts, *rights))
+    x1 = max(slices[i].ink[-1][1] for i in (*lefts, *rights))
+    narrow_left = gutter.x0 - x0 < _NARROW_SIDE * (x1 - x0) and set(lefts) <= both
+    narrow_right = x1 - gutter.x1 < 0.6 * _NARROW_SIDE * (x1 - x0) and set(rights) <= both
+    if narrow_left or narrow_right:
+        return True
+    return _tabular(slices, both, len(set(lefts) | set(rights)), gutter, size)
+
+
+def _nearest(row: Row, x: float, size: float) -> Row | None:
+    """The piece of a row that ends near a gutter's left edge."""
+    found = [p for p in pieces(row, 0.8 * size) if p[-1].box.x1 <= x + 1]
+    if not found or x - found[-1][-1].box.x1 > 3.5 * size:
+        return None
+    return found[-1]
+
+
+def _tabular(slices: Sequence[_Slice], both: set[int], either: int, gutter: _Gutter, size: float) -> bool:
+    """True if left and right are cells: nearly every line has both, and the cells are short on one side."""
+    if len(both) < 0.8 * either:
+        return False
+    lefts, rights = [], []
+    for i in both:
+        lefts.append(sum(w.box.x1 <= gutter.x0 + 1 for w in slices[i].row))
+        rights.append(sum(w.box.x0 >= gutter.x1 - 1 for w in slices[i].row))
+    usual = sorted(min(a, b) for a, b in zip(lefts, rights, strict=True))
+    return bool(usual) and usual[len(usual) // 2] <= 3
+
+
+def _trimmed(
+    slices: Sequence[_Slice], gutter: _Gutter, left: Sequence[int], right: Sequence[int], size: float
+) -> tuple[int, int]:
+    """Where the columns begin and end: lines of one side that cling to what spans the columns go with that."""
+    first, last = gutter.first, gutter.last
+    start, end = max(left[0], right[0]), min(left[-1], right[-1])
+    if first > 0:
+        while first < start and slices[first].top - slices[first - 1].bottom < 0.6 * size:
+            first += 1
+    while first < start and first not in left:
+        first += 1
+    if last < len(slices) - 1:
+        while last > end and slices[last + 1].top - slices[last].bottom < 0.6 * size:
+            last -= 1
+    return first, last

@@ -1,0 +1,165 @@
+"""Model names read from a list such as `DX-4, DX-4B and DX-6`."""
+
+import re
+from dataclasses import dataclass
+
+from benchleaf.ingest.fields import packaged, plain
+
+
+@dataclass(frozen=True, slots=True)
+class ModelReading:
+    """Model names as printed, the names left out, and what could not be read for certain."""
+
+    models: tuple[str, ...] = ()
+    excepted: tuple[str, ...] = ()
+    unclear: tuple[str, ...] = ()
+
+
+_EXCEPT = re.compile(
+    r"[\s,;(]{0,3}\b(?:except(?:ing|ed)?(?: for)?|excluding|excl\.|but not|not including|other than|save(?: for)?"
+    r"|with the exception of|not(?: for)?|außer|sauf|excepté|escluso|eccetto|excepto)\b:?\s{0,3}",
+    re.IGNORECASE,
+)
+_SEPARATOR = re.compile(
+    r"\s{0,3}(?:[,;&•|]|\n|(?<=\s)(?:and|or|und|oder|et|ou|e|y|o|as well as|plus)(?=\s)|(?<=\s)/(?=\s)|\+(?=\s))\s{0,3}"
+)
+_PARENTHESES = re.compile(r"[(\[]([^()\[\]]{0,200})[)\]]")
+_TO = re.compile(r"(?<=\s)(?:to|through|thru|bis|[–—-])(?=\s)|(?<=[A-Za-z0-9])\s?(?:…|\.\.\.)\s?(?=[A-Za-z0-9])")
+_TOKEN = re.compile(r"[A-Za-z0-9][\w*]{0,19}(?:[-./+–][\w*]{1,12}){0,4}")
+_HANGING = re.compile(r"[-/–]\s?([0-9A-Za-z]{1,6}(?:-[0-9A-Za-z]{1,4})?)")
+_WORDY = re.compile(r"[0-9]+(?:st|nd|rd|th|[-–][a-z]{3,20})|[0-9]{1,4}(?:mm|kW|Nm|bar|kg|rpm|Hz|V)")
+_ROMAN = re.compile(r"[IVX]{1,5}[a-z]?")
+
+
+def read_models(text: str) -> ModelReading:
+    """The models that a list names. Nouns around them (`gearbox type DX-4`) are left off; `all models` names none.
+
+    >>> read_models("types 6HP, 8HP-70 and 4-speed box S5").models
+    ('6HP', '8HP-70', 'S5')
+    """
+    kept, *left_out = _EXCEPT.split(text[:2000])
+    models, unclear = _listed(kept)
+    excepted: list[str] = []
+    for part in left_out:
+        names, doubts = _listed(part)
+        excepted += names
+        unclear += doubts
+        if not names and part.strip(" .;,)"):
+            unclear.append(f"what is left out is not clear: “{part.strip()}”")
+    return ModelReading(tuple(dict.fromkeys(models)), tuple(dict.fromkeys(excepted)), tuple(unclear))
+
+
+def _listed(text: str) -> tuple[list[str], list[str]]:
+    models: list[str] = []
+    unclear: list[str] = []
+    for piece in _pieces(text):
+        names, doubts = _segment(piece, models[-1] if models else None)
+        models += names
+        unclear += doubts
+    return models, unclear
+
+
+def _pieces(text: str) -> list[str]:
+    """The list cut at its separators; what stands in parentheses is a list of its own if names stand there."""
+    outside = _PARENTHESES.sub(" ; ", text)
+    inside = [m[1] for m in _PARENTHESES.finditer(text) if _names(m[1])]
+    if inside and re.search(r"[0-9]", outside) is None:
+        outside = " ; ".join(inside)  # `the DX family (DX-4, DX-6)`
+    return [p for p in _SEPARATOR.split(" " + outside + " ") if p and p.strip(" .:–-")]
+
+
+def _segment(piece: str, before: str | None) -> tuple[list[str], list[str]]:
+    ends = _TO.split(piece)
+    if len(ends) == 2 and all(_names(e) for e in ends):
+        names = [n for e in ends for n in _names(e)]
+        return names, [f"“{piece.strip()}” is a run of models; only its ends are named"]
+    hanging = _HANGING.fullmatch(piece.strip(" ."))
+    if hanging and before:  # `DX-4 and -6`: the second shares the first one's stem
+        return [_stem(before) + hanging[1]], []
+    return _slashed(_names(piece), piece, _leftover(piece))
+
+
+def _stem(model: str) -> str:
+    cut = max(model.rfind("-"), model.rfind("/"), model.rfind(" "))
+    return model[: cut + 1] if cut > 0 else re.sub(r"[0-9]+[A-Za-z]*$", "", model)
+
+
+def _names(piece: str) -> list[str]:
+    """The model's name in one piece of a list: its last name-like words, nouns taken off both ends."""
+    words = _without_nouns(piece)
+    named = [i for i, w in enumerate(words) if _is_name(w)]
+    if not named:
+        return _bare_names(words)
+    names: list[str] = []
+    i = 0
+    while i < len(words):
+        run = [w for w in words[i : i + 3]]
+        if not _begins(run):
+            i += 1
+            continue
+        size = _name_length(run)
+        names.append(" ".join(run[:size]))
+        i += size
+    return names
+
+
+def _without_nouns(piece: str) -> list[str]:
+    nouns = packaged().nouns
+    words = [w.strip("\"'“”„:;,.()") for w in piece.split()]
+    return [w for w in words if w and plain(w) not in nouns]
+
+
+def _is_name(word: str) -> bool:
+    """True for a token with a digit that is no ordinal, no `4-speed`, no measure."""
+    return bool(re.search(r"[0-9]", word) and _TOKEN.fullmatch(word) and not _WORDY.fullmatch(word))
+
+
+def _begins(run: list[str]) -> bool:
+    first = run[0]
+    if _is_name(first):
+        return True
+    follows = len(run) > 1 and (_is_name(run[1]) or bool(_ROMAN.fullmatch(run[1])))
+    short = bool(re.fullmatch(r"[A-Z]{1,5}", first))
+    stands_off = follows and not re.match(r"[A-Za-z]+[-/.]?[0-9]", run[1])
+    return follows and stands_off and (short or bool(re.fullmatch(r"[A-Z][a-z]{2,15}", first)))
+
+
+def _name_length(run: list[str]) -> int:
+    """Words of the name that starts here: `DX 4 B` and `Mk II` are written apart by some makers."""
+    size = 1 if _is_name(run[0]) else 2
+    if size < len(run) and re.fullmatch(r"[A-Z]{1,2}|[IVX]{1,4}", run[size]):
+        size += 2 if run[size + 1 :] and run[size + 1].isdigit() else 1
+    return size
+
+
+def _bare_names(words: list[str]) -> list[str]:
+    """Names without a digit (`ATLAS`, `Orion`): only where nothing but capitalised words is left."""
+    good = [w for w in words if re.fullmatch(r"[A-Z]{2,12}(?:[-/][A-Z]{1,6})?|[A-Z][a-z]{2,15}", w)]
+    return [" ".join(good)] if good and len(good) == len(words) <= 3 else []
+
+
+def _slashed(names: list[str], piece: str, doubts: list[str]) -> tuple[list[str], list[str]]:
+    """`DX-4/DX-6` is two models, `Q90/2` one; `Q90/120` may be either."""
+    result: list[str] = []
+    for name in names:
+        first, *rest = name.split("/")
+        whole = all(re.search(r"[A-Za-z]", p) and re.search(r"[0-9]", p) and len(p) > 1 for p in (first, *rest))
+        if rest and (whole or (name.replace("/", "").isdigit() and len({len(p) for p in (first, *rest)}) == 1)):
+            result += [first, *rest]
+        elif rest and all(p.isdigit() and len(p) > 1 for p in rest) and re.match("[A-Za-z]", first):
+            result.append(name)
+            doubts.append(f"“{name}” may be one model or several")
+        else:
+            result.append(name)
+    for name in result:
+        if "*" in name or re.search(r"[0-9A-Z-]x{1,3}$|xx", name):
+            doubts.append(f"“{name}” stands for several models")
+    return result, doubts
+
+
+def _leftover(piece: str) -> list[str]:
+    """Doubt where a limiting word (`only with …`) is left beside the names."""
+    limiting = packaged().limiting
+    nouns = packaged().nouns
+    left = [w for w in re.findall(r"[A-Za-zÀ-ÿ]{2,20}", piece) if plain(w) in limiting and plain(w) not in nouns]
+    return [f"“{' '.join(piece.split())}” limits the units further"] if left else []

@@ -1,0 +1,175 @@
+"""Part, note and publication numbers in running text: where they start, where they end, and how sure that is.
+
+A code is found by its shape only; what it numbers (a part, a note, a manual) is told by the words before it and
+by the slot of the phrase that it stands in.
+"""
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+_CHUNK = re.compile(r"[A-Za-z0-9]++(?:[-‐‑–./][A-Za-z0-9]++){0,8}+")
+_CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-‐‑–./][A-Z0-9]++){0,8}+[a-z]?")
+_GAP = re.compile(r" |[-‐‑–] ")
+_DECIMAL = re.compile(r"[0-9]+\.[0-9]+")
+_LETTER_DIGITS = re.compile(r"[A-Z]{1,3}[0-9]{1,4}")
+_NOT_ALNUM = re.compile(r"[^A-Z0-9]+")
+
+# Capital words that stand before a number without belonging to it, in documents typed in capitals too.
+_NO_PREFIX = frozenset(
+    """A AN AND ANY ALL AT AS BE BY DO FIT FOR FROM GET HAS IF IN IS IT ITEM KIT KITS NEW NO NOS NOT NOW NR OF OFF
+    OIL OLD ON ONE OR OUT PAGE PAGES PART PARTS PCS PER PN P PLUS QTY REF SEE SET SETS SN STEP STEPS SUB THE THEN
+    THIS THRU TO TWO TYPE UNIT UP USE USED VIA WAS WITH NLA NSS ASSY ASSYS AR ORDER OP OPS PARA POS NEED NEXT
+    PACK PAIR RING SEAL DISC DISK PIN NUT CAP CUP HUB BOLT GEAR PUMP CAM KEY ROD FIG FIGS VIDE DATE YEAR EX WERE ARE
+    ONLY ALSO BOTH EACH EVERY MUST THAN THAT WHEN FULL HAVE BEEN GOES INTO LESS MORE ONTO OVER SAME SELF SHIM SOME
+    SUCH SUPS UNDER CODE BOX BAG VER REV ED VOL CH SEC""".split()
+)
+
+
+class Span(NamedTuple):
+    """A number as printed with its place in the text. `strong` is false for short codes (`4-62`, `C9`) that
+    are a part number only where the words say so."""
+
+    start: int
+    end: int
+    text: str
+    strong: bool
+
+
+class _Chunk(NamedTuple):
+    start: int
+    end: int
+    text: str
+
+
+def part_numbers(text: str) -> tuple[Span, ...]:
+    """Every code in a text that is long enough to be a part number by its shape alone.
+
+    Quantities with units, dates and page labels must be taken out beforehand (`tags.fold` does).
+
+    >>> [s.text for s in part_numbers("Kit TH 6573-575 replaces 922 305 42.")]
+    ['TH 6573-575', '922 305 42']
+    """
+    return tuple(s for s in codes(text) if s.strong)
+
+
+def codes(text: str, taken: bytes | bytearray = b"") -> tuple[Span, ...]:
+    """Every code in a text, strong and weak, but none that touches a character marked in `taken`."""
+    chunks = [_Chunk(m.start(), m.end(), m.group()) for m in _CHUNK.finditer(text)]
+    chunks = [c for c in chunks if not any(taken[c.start : c.end])]
+    shouting = in_capitals(text)
+    found: list[Span] = []
+    at = 0
+    while at < len(chunks):
+        span, used = _code_at(text, chunks, at, shouting)
+        if span is not None:
+            found.append(span)
+        at += max(used, 1)
+    return tuple(found)
+
+
+def in_capitals(text: str) -> bool:
+    """True if a text is typed in capitals, so that a capital word proves nothing."""
+    words = re.findall(r"[A-Za-z]{3,}", text)
+    return len(words) >= 3 and sum(w.isupper() for w in words) > 0.7 * len(words)
+
+
+def _code_at(text: str, chunks: Sequence[_Chunk], at: int, shouting: bool) -> tuple[Span | None, int]:
+    first = chunks[at]
+    if first.text.isalpha():
+        return _prefixed(text, chunks, at, shouting)
+    if not _CODE.fullmatch(first.text) or _DECIMAL.fullmatch(first.text):
+        return None, 1
+    last = _run(text, chunks, at)
+    last = _suffix(text, chunks, last, shouting)
+    printed = text[first.start : chunks[last].end]
+    if not _worth(printed):
+        return None, last - at + 1
+    return Span(first.start, chunks[last].end, printed, _strong(printed)), last - at + 1
+
+
+def _prefixed(text: str, chunks: Sequence[_Chunk], at: int, shouting: bool) -> tuple[Span | None, int]:
+    """A prefix of capital letters set off by a blank: `TH 6573-575`, `A 123 456 78 01`."""
+    first = chunks[at]
+    if at + 1 >= len(chunks) or not _is_prefix(first.text, shouting) or not _adjacent(text, chunks, at):
+        return None, 1
+    number = chunks[at + 1]
+    if not number.text[0].isdigit() or not _CODE.fullmatch(number.text) or _DECIMAL.fullmatch(number.text):
+        return None, 1
+    last = _suffix(text, chunks, _run(text, chunks, at + 1), shouting)
+    printed = text[first.start : chunks[last].end]
+    digits = sum(ch.isdigit() for ch in printed)
+    if digits < 2 or (first.text == "A" and digits < 6):
+        return None, 1
+    return Span(first.start, chunks[last].end, printed, digits >= 3), last - at + 1
+
+
+def _is_prefix(word: str, shouting: bool) -> bool:
+    if not word.isupper() or len(word) > (3 if shouting else 4):
+        return False
+    return word == "A" and not shouting or word not in _NO_PREFIX
+
+
+def _adjacent(text: str, chunks: Sequence[_Chunk], at: int) -> bool:
+    return bool(_GAP.fullmatch(text[chunks[at].end : chunks[at + 1].start]))
+
+
+def _run(text: str, chunks: Sequence[_Chunk], at: int) -> int:
+    """The last chunk of the number that starts at chunk `at`: digit groups may go on after a blank."""
+    last = at
+    if not (_group(chunks[at].text, 1) or _LETTER_DIGITS.fullmatch(chunks[at].text)):
+        return _broken(text, chunks, at)
+    while last + 1 < len(chunks) and last - at < 5 and _goes_on(text, chunks, last):
+        last += 1
+    if last > at and not _long_enough(text[chunks[at].start : chunks[last].end]):
+        return at
+    return last if last > at else _broken(text, chunks, at)
+
+
+def _goes_on(text: str, chunks: Sequence[_Chunk], last: int) -> bool:
+    return _group(chunks[last + 1].text, 2) and _adjacent(text, chunks, last)
+
+
+def _long_enough(printed: str) -> bool:
+    return sum(ch.isdigit() for ch in printed) >= 6
+
+
+def _broken(text: str, chunks: Sequence[_Chunk], at: int) -> int:
+    """A number broken at its hyphen by a line end: `6573- 575`, or `922 305-42` of mixed make."""
+    if at + 1 >= len(chunks):
+        return at
+    gap = text[chunks[at].end : chunks[at + 1].start]
+    after = chunks[at + 1].text
+    hyphen = len(gap) == 2 and gap[0] in "-‐‑–" and after[0].isdigit() and _CODE.fullmatch(after) is not None
+    return at + 1 if hyphen and _long_enough(chunks[at].text + after) else at
+
+
+def _group(chunk: str, least: int) -> bool:
+    return chunk.isdigit() and least <= len(chunk) <= 4
+
+
+def _suffix(text: str, chunks: Sequence[_Chunk], last: int, shouting: bool) -> int:
+    """A single capital after a blank (`04.115.561 H`) belongs to the number unless it opens another one."""
+    if last + 1 >= len(chunks) or shouting or not _adjacent(text, chunks, last):
+        return last
+    letter = chunks[last + 1]
+    if len(letter.text) != 1 or letter.text not in "BCDEFGHJKLMNPQRSTUVWYZ":
+        return last
+    rest = text[letter.end : letter.end + 3]
+    opens_another = len(rest) > 1 and rest[0] == " " and rest[1].isdigit()
+    return last if opens_another or rest.startswith((".", "'", "/")) and rest[1:2].isalnum() else last + 1
+
+
+def _worth(printed: str) -> bool:
+    """At least two digits, or one with a letter; plain integers below 10 000 are counts, pages, years."""
+    if printed.isdigit():
+        return len(printed) >= 5
+    return any(ch.isdigit() for ch in printed) and len(_NOT_ALNUM.sub("", printed.upper())) >= 2
+
+
+def _strong(printed: str) -> bool:
+    plain = _NOT_ALNUM.sub("", printed.upper())
+    digits = sum(ch.isdigit() for ch in plain)
+    if digits == len(plain):
+        return digits >= 6 or printed.isdigit()
+    return len(plain) >= 5 and digits >= 3

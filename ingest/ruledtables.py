@@ -1,0 +1,51 @@
+"""Ruled tables: drawn grids with words in their cells."""
+
+import re
+from collections.abc import Sequence
+
+from benchleaf.graph.model import Box
+from benchleaf.ingest.grid import Grid, grids
+from benchleaf.ingest.lines import cell_text, within
+from benchleaf.ingest.shapes import Cell, Table, Word
+
+_NOTICE = re.compile(r"[A-ZÀ-Ý!⚠ ]{4,24}:?")
+
+
+def ruled(sheet: int, words: Sequence[Word], strokes: Sequence[Box], frames: Sequence[Box]) -> tuple[Table, ...]:
+    """The ruled tables of a sheet: drawn grids of at least two cells with words in two of them or more.
+
+    A cell that spans several places has its text in the first of them. A framed notice (one cell, or a signal
+    word beside or above one cell of text) is no table.
+    """
+    if len(strokes) + 4 * len(frames) < 5:
+        return ()
+    found = (_ruled(sheet, words, grid) for grid in grids(strokes, frames) if len(grid.cells) > 1)
+    return tuple(t for t in found if t is not None)
+
+
+def _ruled(sheet: int, words: Sequence[Word], grid: Grid) -> Table | None:
+    inside = [w for w in words if within(w.box, grid.box)]
+    if len(inside) < 2:
+        return None
+    cells = [[Cell("", grid.box)] * grid.across for _ in range(grid.down)]
+    full = 0
+    for down, across, box in grid.cells:
+        held = [w for w in inside if within(w.box, box, 0.0)]
+        cells[down][across] = Cell(cell_text(held), box)
+        full += bool(held)
+    table = Table(sheet, grid.box, _filled(cells), True)
+    if full < 2 or full * 3 < len(grid.cells) or _is_notice(table):
+        return None
+    return table
+
+
+def _filled(cells: Sequence[Sequence[Cell]]) -> tuple[tuple[Cell, ...], ...]:
+    """Rows without those, and columns without those, that hold nothing at all."""
+    kept = [row for row in cells if any(c.text for c in row)]
+    used = [i for i in range(len(cells[0])) if any(row[i].text for row in kept)]
+    return tuple(tuple(row[i] for i in used) for row in kept)
+
+
+def _is_notice(table: Table) -> bool:
+    texts = [c.text for row in table.rows for c in row]
+    return len(texts) == 2 and _NOTICE.fullmatch(texts[0]) is not None and len(texts[1]) > len(texts[0])
