@@ -1,7 +1,7 @@
 """The help pages of all commands as one block of Markdown, for the README.
 
-    python -m benchleaf.cli.helptext README.md            write the block between the markers
-    python -m benchleaf.cli.helptext README.md --check    exit 1 if it is not current
+python -m benchleaf.cli.helptext README.md            write the block between the markers
+python -m benchleaf.cli.helptext README.md --check    exit 1 if it is not current
 """
 
 import os
@@ -9,7 +9,6 @@ import sys
 from pathlib import Path
 
 import click
-
 from benchleaf.cli.main import COMMANDS, benchleaf
 
 BEGIN, END = "<!-- help:begin -->", "<!-- help:end -->"
@@ -56,7 +55,10 @@ def main(typed: list[str]) -> int:
         return 2
     if "--check" in typed:
         if text != current:
-            print(f"{file}: the help pages are not current; run python -m benchleaf.cli.helptext", file=sys.stderr)
+            print(
+                f"{file}: the help pages are not current; run this without --check",
+                file=sys.stderr,
+            )
         return int(text != current)
     file.write_text(current, encoding="utf-8", newline="\n")
     return 0

@@ -1,16 +1,16 @@
 """The command `benchleaf`: a group that imports a command's module only when that command is called."""
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 import click
-from click.core import ParameterSource
 from benchleaf.cli import trouble
 from benchleaf.cli.clean import clean
 from benchleaf.cli.session import Session
+from click.core import ParameterSource
 
 # The help page is written here and not in the commands, so that showing it imports none of them.
 SECTIONS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
@@ -92,13 +92,18 @@ class LazyGroup(click.Group):
     def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
         """Run; in stand-alone mode leave the process with the exit status of interface: 0, 1, 2 or 130."""
         if not standalone_mode:
-            return super().main(*args, standalone_mode=False, **extra)
-        typed = args[0] if args else extra.get("args")
-        sys.exit(self._run(list(sys.argv[1:] if typed is None else typed), *args, **extra))
+            return self._click(*args, **extra)
+        typed = args[0] if args else extra.pop("args", None)
+        sys.exit(self.run(list(sys.argv[1:] if typed is None else typed), **extra))
 
-    def _run(self, typed: Sequence[str], *args: Any, **extra: Any) -> int:
+    def _click(self, *args: Any, **extra: Any) -> Any:
+        run: Callable[..., Any] = super().main
+        return run(*args, standalone_mode=False, **extra)
+
+    def run(self, typed: Sequence[str], **extra: Any) -> int:
+        """Carry out what was typed after the command's own name; the exit status. Every problem is told here."""
         try:
-            status = super().main(*args, standalone_mode=False, **extra)
+            status = self._click(list(typed), **extra)
             sys.stdout.flush()
         except (click.Abort, KeyboardInterrupt):
             click.echo("Stopped.", err=True)

@@ -10,7 +10,7 @@ from benchleaf.graph.errors import WrongUse
 F = TypeVar("F", bound=Callable[..., Any])
 
 
-class Day(click.ParamType):
+class Day(click.ParamType):  # type: ignore[type-arg]  # generic only in newer versions of click
     """A date as ISO 8601 writes it; other ways of writing one are ambiguous and are not guessed at."""
 
     name = "date"
@@ -49,11 +49,12 @@ def signed(function: F) -> F:
 
 
 def initials_of(given: str | None) -> str:
-    """The initials, one to eight letters. Raises WrongUse if there are none: nobody settles a thing unsigned."""
+    """The initials, one to eight letters. Raises WrongUse without them: nobody settles a thing unsigned."""
     plain = (given or "").strip()
     if not plain:
         raise WrongUse("whose word is this?", "Give --initials AB, or set BENCHLEAF_INITIALS.")
-    if len(plain) > 8 or not all(sign.isalpha() or sign in ".-" for sign in plain):
+    letters = sum(sign.isalpha() for sign in plain)
+    if not letters or len(plain) > 8 or not all(sign.isalpha() or sign in ".-" for sign in plain):
         raise WrongUse(f"{plain!r} are no initials", "Give one to eight letters, such as --initials AB.")
     if plain.lower() == "rule":
         raise WrongUse("'rule' is how benchleaf signs its own readings", "Give a person's initials.")

@@ -77,7 +77,7 @@ def step(target: Target) -> str:
 def place(source: Source) -> str:
     """Where words were read: file, sheet, printed page number, and whether a machine read a picture."""
     words = f"{source.file}, sheet {source.sheet}" if source.sheet else source.file
-    words += f" (page {source.page})" if source.page else ""
+    words += f", page {source.page}" if source.page else ""
     return words + (", read by OCR" if source.by_ocr else "")
 
 
@@ -85,6 +85,11 @@ def amount(line: KitLine) -> str:
     """A kit's line in words: `10 friction disc (part number)`."""
     count = "as required" if line.quantity is None else str(line.quantity)
     return " ".join(w for w in (count, line.description, f"({line.part})" if line.part else "") if w)
+
+
+def lines_words(lines: Sequence[KitLine]) -> str:
+    """Kit lines in a row: `10 friction disc (part number), 11 steel disc (part number)`."""
+    return ", ".join(amount(line) for line in lines) or "not known"
 
 
 def many(count: int, one: str, several: str | None = None) -> str:

@@ -44,7 +44,7 @@ Words = str | Piece
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A table's column. `whole`: its values (numbers, dates) should not be broken; `right`: set to the right."""
+    """A table's column. `whole`: its values (numbers, dates) are not broken; `right`: set to the right."""
 
     head: str
     whole: bool = False
@@ -82,9 +82,9 @@ class Screen:
             whole.rstrip()
             self.console.print(whole, soft_wrap=True)
 
-    def typed(self, line: str) -> None:
+    def typed(self, line: str, indent: int = 2) -> None:
         """A line to type: never wrapped, so that it can be copied."""
-        self.console.print(self._text(["  ", Piece(one_line(line), "strong")]), soft_wrap=True)
+        self.console.print(self._text([" " * indent, Piece(one_line(line), "strong")]), soft_wrap=True)
 
     def blank(self) -> None:
         """An empty line."""

@@ -31,7 +31,8 @@ def totals(report: "AddReport") -> str:
     """The counts, in one sentence."""
     pages, statements = sum(f.pages for f in report.files), sum(f.statements for f in report.files)
     counts = ", ".join(f"{report.count(o)} {o}" for o in ("read", "held", "refused"))
-    return f"{many(len(report.files), 'file')}: {counts}; {many(pages, 'page')}, {many(statements, 'statement')}."
+    read = f"{many(pages, 'page')}, {many(statements, 'statement')}"
+    return f"{many(len(report.files), 'file')}: {counts}; {read}."
 
 
 def _show_file(screen: Screen, file: "FileOutcome") -> None:

@@ -9,6 +9,8 @@ from benchleaf.graph.keys import natural
 from benchleaf.graph.model import Cancels, Contents, Override, Statement
 
 Group = tuple[int, str]
+BLANK = "..."
+"""What a person has to fill in; as it stands no command takes it."""
 
 
 def show_doubts(screen: Screen, doubts: Sequence[Statement], start: Sequence[str]) -> None:
@@ -16,7 +18,8 @@ def show_doubts(screen: Screen, doubts: Sequence[Statement], start: Sequence[str
     if not doubts:
         screen.line("No doubts: everything that was read is settled or refused.")
         return
-    screen.line(f"{many(len(doubts), 'reading')} to look at. Until settled, none of them changes anything.")
+    until = "it changes nothing" if len(doubts) == 1 else "they change nothing"
+    screen.line(f"{many(len(doubts), 'reading')} to look at; until settled {until}.")
     for (_, title), group in groupby(sorted(doubts, key=_order), key=at_stake):
         screen.blank()
         screen.line(Piece(title, "head"))
@@ -50,7 +53,7 @@ def _show_one(screen: Screen, doubt: Statement, start: Sequence[str]) -> None:
         screen.line(Piece(f"DOUBT: {reason}", "doubt"), indent=6)
     screen.line(f"“{doubt.quote}”", indent=6)
     screen.line(Piece(place(doubt.source), "quiet"), indent=6)
-    screen.typed(settle_line(doubt, start))
+    screen.typed(settle_line(doubt, start), indent=6)
 
 
 def settle_line(doubt: Statement, start: Sequence[str]) -> str:
@@ -59,5 +62,5 @@ def settle_line(doubt: Statement, start: Sequence[str]) -> str:
     if isinstance(doubt, Override):
         for name in ("publication", "page", "item"):
             if getattr(doubt.target, name) is None:
-                words += [f"--{name}", "…"]
-    return command(*words, "--initials", "AB")
+                words += [f"--{name}", BLANK]
+    return command(*words, "--initials", BLANK)

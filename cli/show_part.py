@@ -65,7 +65,11 @@ def _show_uses(screen: Screen, answer: "PartAnswer") -> None:
         return
     screen.blank()
     screen.line(Piece("Named in", "head"))
-    order = sorted(answer.used, key=lambda u: (key(u.publication), natural(u.page), natural(u.item)))
+    order = sorted(
+        answer.used, key=lambda u: (key(u.publication), natural(u.page or ""), natural(u.item or ""))
+    )
     for use in order:
         by = "" if key(use.part) == key(answer.part or "") else f" (as {use.part})"
-        screen.line(f"{use.publication}, page {use.page}, item {use.item}{by}", indent=2, hang=4)
+        place = f"item {use.item}" if use.item else "in the parts list"
+        page = f", page {use.page}" if use.page else ""
+        screen.line(f"{use.publication}{page}, {place}{by}", indent=2, hang=4)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Item, Override
+from benchleaf.graph.places import same_place
 from benchleaf.graph.values import value_spans
 
 
@@ -19,10 +20,11 @@ class Aimed:
 
 
 def aim(items: Sequence[Item], overrides: Iterable[Override]) -> Aimed:
-    """Sort the overrides of one publication to the items they name; an item's label may stand twice on a page.
+    """Sort the overrides of one publication to the items they name; an item's label may stand twice on a
+    page.
 
-    Refused overrides are kept: they are shown, and change nothing. An override that names no page goes to the
-    only item of that label, if there is just one.
+    Refused overrides are kept: they are shown, and change nothing. A doubtful one that names no page is shown
+    at every step it could mean; a settled one names both.
     """
     found: dict[int, list[Override]] = defaultdict(list)
     aside, warnings = [], []
@@ -46,11 +48,11 @@ def aim(items: Sequence[Item], overrides: Iterable[Override]) -> Aimed:
 
 
 def _steps(o: Override, items: Sequence[Item], places: dict[str, list[int]]) -> list[int]:
-    if o.target.item is None:
+    item, page = o.target.item, o.target.page
+    if item is None or (page is None and o.standing == "settled"):
         return []
-    page = o.target.page
-    same = places.get(key(o.target.item), [])
-    return [i for i in same if page is None or key(items[i].page) == key(page)]
+    same = [i for i in places.get(key(item), []) if same_place(item, items[i].label)]
+    return [i for i in same if page is None or same_place(page, items[i].page)]
 
 
 def _told_apart(o: Override, items: Sequence[Item], steps: Sequence[int]) -> int | None:
@@ -62,4 +64,5 @@ def _told_apart(o: Override, items: Sequence[Item], steps: Sequence[int]) -> int
 
 
 def _twice(o: Override, item: Item) -> str:
-    return f"page {item.page} has more than one step {item.label}; {o.note} does not say which, and is not applied"
+    said = f"page {item.page} has more than one step {item.label}"
+    return f"{said}; {o.note} does not say which, and is not applied"

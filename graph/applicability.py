@@ -15,6 +15,7 @@ from benchleaf.graph.model import Applies
 Answer = Literal["yes", "no", "depends"]
 
 _SERIAL = re.compile(r"(.{0,60}?)([0-9]{1,30})([A-Z]{0,10})")
+_RUN_DASH = "\u2013"  # en dash: a run of serials among exceptions, see `Applies`
 _BOUND_WORDS = re.compile(r"inclusive|exclusive|bound|prior|before|after|up to|until|included", re.IGNORECASE)
 
 
@@ -29,7 +30,8 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class Cover:
-    """Whether a unit is covered. `on` names what it depends on: "model", "serial", "build date" or a doubt."""
+    """Whether a unit is covered. `on` names what it depends on: "model", "serial", "build date" or a
+    doubt."""
 
     answer: Answer
     on: tuple[str, ...] = ()
@@ -58,8 +60,9 @@ def covers(applies: Applies, unit: Unit) -> Cover:
 def serial_order(one: str, other: str) -> int | None:
     """-1, 0 or 1 as `one` comes before, is, or comes after `other`; None if the two cannot be compared.
 
-    Plain numbers compare as numbers; otherwise letters and leading groups must be the same on both sides and the
-    last group of digits decides. Serials of different series have no order (common practice, no source).
+    Plain numbers compare as numbers; otherwise letters and leading groups must be the same on both sides
+    and the last group of digits decides. Serials of different series have no order (common practice, no
+    source).
 
     >>> serial_order("A 0999", "A1000"), serial_order("98-0412", "99-0003")
     (-1, None)
@@ -163,7 +166,7 @@ def _built(applies: Applies, unit: Unit) -> Cover:
 
 
 def _exception(printed: str, applies: Applies, unit: Unit) -> Cover:
-    first, dash, last = printed.partition("–")
+    first, dash, last = printed.partition(_RUN_DASH)
     if dash:
         inside = _within(first.strip() or None, last.strip() or None, unit.serial)
         return _NO if inside.answer == "yes" else _YES if inside.answer == "no" else inside
@@ -175,7 +178,8 @@ def _exception(printed: str, applies: Applies, unit: Unit) -> Cover:
 
 
 def _serial_like(printed: str, applies: Applies) -> bool:
-    """An exception is a serial if it is a plain number, of the bounds' series, or ends in four digits or more."""
+    """An exception is a serial if it is a plain number, of the bounds' series, or ends in four digits or
+    more."""
     bounds = [b for b in (applies.serial_from, applies.serial_to) if b]
     if any(serial_order(printed, bound) is not None for bound in bounds):
         return True

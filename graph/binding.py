@@ -1,9 +1,10 @@
 """Steps bound to a kit: a note that brings a kit and a step in one breath means the step for that kit.
 
-With an older kit from the shelf the old step holds; with the note's kit, or what replaced it later, the new one.
-An override is bound only if it plausibly concerns the kit, that is, if its words or the step it changes speak of
-stacking plates, name the kit or a part of it, or name something that the kit contains; another correction in the
-same note (a torque of the pump, say) is not bound and holds with any kit. A rule of ours, common practice.
+With an older kit from the shelf the old step holds; with the note's kit, or what replaced it later, the new
+one. An override is bound only if it plausibly concerns the kit, that is, if its words or the step it
+changes speak of stacking plates, name the kit or a part of it, or name something that the kit contains;
+another correction in the same note (a torque of the pump, say) is not bound and holds with any kit. A rule
+of ours, common practice.
 """
 
 import re
@@ -63,7 +64,8 @@ def bindings(store: Shelf, overrides: Iterable[Override]) -> dict[Override, Bind
 
 
 def brought(store: Shelf, note: str) -> tuple[Brought, ...]:
-    """The kits that a note brings: those whose contents it gives, and those it puts in another kit's place."""
+    """The kits that a note brings: those whose contents it gives, and those it puts in another kit's
+    place."""
     said = [s for s in store.statements(note=note) if s.standing != "refused"]
     kits = {key(c.kit): Brought(c.kit, c.lines) for c in said if isinstance(c, Contents)}
     for s in said:
@@ -131,7 +133,8 @@ class Family:
         self._graph: MultiDiGraph[str] = graph_of(s for s in self._known if s.standing != "refused")
 
     def kin(self, kit: str, of: Sequence[str]) -> Kinship:
-        """What `kit` is to the kits `of`: newer if it stands in for one of them, older if one stands in for it."""
+        """What `kit` is to the kits `of`: newer if it stands in for one of them, older if one stands in for
+        it."""
         import networkx as nx
 
         ours, theirs = key(kit), {key(k) for k in of}
@@ -150,8 +153,11 @@ class Family:
         if key(kit) not in self._graph:
             return ()
         far = nx.single_source_shortest_path_length(self._graph.reverse(copy=False), key(kit))
-        return tuple(self._graph.nodes[n]["printed"] for n, d in sorted(far.items(), key=lambda p: (p[1], p[0])) if d)
+        return tuple(
+            self._graph.nodes[n]["printed"] for n, d in sorted(far.items(), key=lambda p: (p[1], p[0])) if d
+        )
 
     def doubtful(self) -> tuple[Supersession, ...]:
-        """Doubtful statements among them, which were counted for kinship so that no old kit passes for new."""
+        """Doubtful statements among them, which were counted for kinship so that no old kit passes for
+        new."""
         return tuple(s for s in self._known if s.standing == "doubtful")

@@ -10,7 +10,8 @@ from benchleaf.graph.shelf import Shelf
 
 @dataclass(frozen=True, slots=True)
 class Cancelled:
-    """A note was cancelled `by` another. `doubts` are sentences: the canceller was cancelled, or is undated."""
+    """A note was cancelled `by` another. `doubts` are sentences: the canceller was cancelled, or is
+    undated."""
 
     note: str
     by: str

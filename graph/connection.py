@@ -1,11 +1,11 @@
 """How the store's database is opened, read and written: one small layer above sqlite3."""
 
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import Any, Self, TypeVar, cast
 
 from benchleaf.graph.errors import StoreProblem, WrongUse
 from benchleaf.graph.schema import VERSION, bring_forward, version_of
@@ -16,6 +16,7 @@ BUSY_SECONDS = 10.0
 OLDEST_SQLITE = (3, 38, 0)  # STRICT tables, the trigram tokenizer, json_each without a build option
 
 Values = Sequence[object]
+Answer = TypeVar("Answer")
 
 
 def connect(database: Path, mode: str, busy: float = BUSY_SECONDS) -> sqlite3.Connection:
@@ -35,7 +36,7 @@ def connect(database: Path, mode: str, busy: float = BUSY_SECONDS) -> sqlite3.Co
         "cell_size_check = ON",
     ):
         connection.execute(f"PRAGMA {setting}")
-    connection.execute("PRAGMA query_only = ON" if mode == "ro" else "PRAGMA synchronous = EXTRA")
+    connection.execute("PRAGMA synchronous = EXTRA")
     return connection
 
 
@@ -68,8 +69,8 @@ def _operational(folder: Path, error: sqlite3.OperationalError) -> StoreProblem:
 
 
 def open_to_read(folder: Path, busy: float) -> sqlite3.Connection:
-    """A read-only connection to a held store. A transaction that was cut off is rolled back and an older store
-    brought forward first, both of which need a moment of writing."""
+    """A read-only connection to a held store. A transaction that was cut off is rolled back and an older
+    store brought forward first, both of which need a moment of writing."""
     database = folder / DATABASE
     if not database.is_file() or database.stat().st_size == 0:
         raise StoreProblem(
@@ -138,17 +139,23 @@ class OpenStore:
         self.folder = folder
         self.writable = writable
         self.connection = connection
+        self._kept: dict[
+            tuple[object, ...], object
+        ] = {}  # what was read whole and is asked for again and again
+        self._kept_at = -1
 
     def close(self) -> None:
         """Closes the connection; a transaction left open is rolled back."""
         self.connection.close()
 
     def __enter__(self) -> Self:
+        """The open store itself."""
         return self
 
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
+        """Closes the store, whatever happened."""
         self.close()
 
     @contextmanager
@@ -170,7 +177,19 @@ class OpenStore:
             except BaseException:
                 if self.connection.in_transaction:
                     self.connection.execute("ROLLBACK")
+                self._kept.clear()
                 raise
+
+    def _once(self, asked: tuple[object, ...], read: Callable[[], Answer]) -> Answer:
+        """What `read` gives, kept under `asked` until another program writes or a transaction fails; whoever
+        writes what is kept clears `_kept`."""
+        version = self._rows("PRAGMA data_version")[0][0]
+        if version != self._kept_at:
+            self._kept.clear()
+            self._kept_at = version
+        if asked not in self._kept:
+            self._kept[asked] = read()
+        return cast("Answer", self._kept[asked])
 
     def _rows(self, sql: str, *values: object) -> list[Any]:
         """All rows of a query."""

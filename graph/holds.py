@@ -27,7 +27,8 @@ class Holds(OpenStore):
 
     def holds(self, kit: str | None = None, *, lifted: bool = False) -> tuple[Hold, ...]:
         """The holds in effect, of one kit or of all, oldest first; with `lifted`, the lifted ones too."""
-        sql = """SELECT * FROM hold WHERE (?1 IS NULL OR kit_key = ?1) AND (?2 OR lifted_at IS NULL) ORDER BY id"""
+        sql = """SELECT * FROM hold WHERE (?1 IS NULL OR kit_key = ?1) AND (?2 OR lifted_at IS NULL)
+                 ORDER BY id"""
         return tuple(map(_hold, self._rows(sql, None if kit is None else key(kit), int(lifted))))
 
     def set_hold(self, kit: str, reason: str, at: dt.datetime) -> Hold:

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from benchleaf.graph import rows
+from benchleaf.graph.entries import Entries
 from benchleaf.graph.errors import StoreProblem
-from benchleaf.graph.keys import folded, key
+from benchleaf.graph.keys import key
 from benchleaf.graph.mentions import folded_key, runs
 from benchleaf.graph.model import (
-    Contents,
     Document,
     DocumentKind,
     Finding,
@@ -18,16 +18,8 @@ from benchleaf.graph.model import (
     KitLine,
     Manual,
     ManualPage,
-    Note,
-    Override,
     SheetText,
-    Statement,
-    Supersession,
-    Target,
-    Withdrawn,
 )
-from benchleaf.graph.originals import Originals
-from benchleaf.graph.tables import SEARCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +34,7 @@ class HeldFile:
     sheets: int
 
 
-class Intake(Originals):
+class Intake(Entries):
     """Stores documents and says which are held."""
 
     def held(self, sha256: str) -> HeldFile | None:
@@ -67,9 +59,9 @@ class Intake(Originals):
     def insert(self, document: Document, received: dt.date, received_at: dt.datetime) -> int:
         """Stores a document with everything in it and every index over it; the id of its file.
 
-        `received` is the day on which the shop got it and becomes the `received` of its notes; `received_at` is
-        the moment of storing. Call it inside a transaction, after `keep_original`. The statements' ids are found
-        by `statements_of_document`. Raises StoreProblem if the same bytes are held already.
+        `received` is the day on which the shop got it and becomes the `received` of its notes; `received_at`
+        is the moment of storing. Call it inside a transaction, after `keep_original`. The statements' ids are
+        found by `statements_of_document`. Raises StoreProblem if the same bytes are held already.
         """
         values = (
             document.sha256,
@@ -100,18 +92,12 @@ class Intake(Originals):
             self._indexed("sheet", {"file_id": file, **columns, "picture": int(s.picture)})
 
     def _insert_findings(self, file: int, findings: Iterable[Finding]) -> None:
-        sql = """INSERT INTO finding (file_id, message, quote, source_file, source_sheet, source_page, source_box,
-                 source_ocr) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
+        sql = """INSERT INTO finding (file_id, message, quote, source_file, source_sheet, source_page,
+                 source_box, source_ocr) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
         self._change_many(sql, ((file, f.message, f.quote, *rows.write_source(f.source)) for f in findings))
 
-    def _indexed(self, table: str, columns: dict[str, object]) -> int:
-        """Inserts a row and its entry in the table's full-text index."""
-        number = self._insert(table, columns)
-        index, words = _INDEX[table]
-        self._insert(index, {"rowid": number, **{word: columns[word] for word in words}})
-        return number
-
     def _insert_manual(self, file: int, manual: Manual, pages: Mapping[str, str]) -> None:
+        self._kept.clear()
         publication = self._insert(
             "publication",
             {
@@ -173,89 +159,6 @@ class Intake(Originals):
             ((number, run.printed, run.key, folded_key(run)) for run in found.values()),
         )
 
-    def _insert_note(
-        self,
-        file: int | None,
-        note: Note,
-        received: dt.date,
-        *,
-        listing: bool = False,
-        own_words: str | None = None,
-    ) -> int:
-        columns: dict[str, object] = {
-            "file_id": file,
-            "listing": int(listing),
-            "number": note.number,
-            "number_key": key(note.number),
-            "date": rows.write_date(note.date),
-            "subject": note.subject,
-            "issuer": note.issuer,
-            "source": note.source,
-            "revision": note.revision,
-            "applies": rows.write_applies(note.applies),
-            "file": note.file,
-            "received": received.isoformat(),
-            "unclear": rows.write_list(note.unclear),
-            "own_words": own_words,
-        }
-        number = self._indexed("note", columns)
-        for kit in note.applies.kits:
-            self._name_part(kit)
-        for statement in note.statements:
-            self._insert_statement(number, statement)
-        return number
-
-    def _insert_statement(self, note: int, statement: Statement) -> int:
-        common = (
-            ("note_id", note),
-            ("note", statement.note),
-            ("note_key", key(statement.note)),
-            ("kind", rows.kind_of(statement)),
-            ("date", rows.write_date(statement.date)),
-            ("quote", statement.quote),
-            *zip(SOURCE_COLUMNS, rows.write_source(statement.source), strict=True),
-            ("standing", statement.standing),
-            ("why", rows.write_list(statement.why)),
-            ("confidence", float(statement.confidence)),
-            ("settled_by", statement.settled_by),
-            ("read_why", rows.write_list(statement.why)),
-        )
-        as_read = _as_read(statement.target) if isinstance(statement, Override) else {}
-        number = self._insert("statement", {**dict(common), **rows.write_body(statement), **as_read})
-        self._insert_numbers(number, statement)
-        return number
-
-    def _insert_numbers(self, number: int, statement: Statement) -> None:
-        """The numbers and lines that hang on a statement, and each part number into the list of known ones."""
-        if isinstance(statement, Supersession):
-            for side, parts in (("old", statement.old), ("new", statement.new)):
-                sql = "INSERT INTO superseded (statement_id, side, part, part_key) VALUES (?, ?, ?, ?)"
-                self._change_many(sql, ((number, side, part, key(part)) for part in parts))
-        if isinstance(statement, Contents):
-            for side, lines in (("now", statement.lines), ("previous", statement.previous)):
-                sql = """INSERT INTO kit_line (statement_id, side, part, part_key, description, quantity)
-                         VALUES (?, ?, ?, ?, ?, ?)"""
-                numbered = ((x.part, rows.key_or_none(x.part), x.description, x.quantity) for x in lines)
-                self._change_many(sql, ((number, side, *line) for line in numbered))
-        for part in _parts_of(statement):
-            self._name_part(part)
-
-    def _name_part(self, printed: str | None) -> None:
-        """Adds a part number as printed to the known ones, unless its key is known already."""
-        if (
-            printed is None
-            or not key(printed)
-            or self._row("SELECT id FROM part WHERE part_key = ?", key(printed))
-        ):
-            return
-        self._indexed(
-            "part", {"part_key": key(printed), "folded": folded(printed), "printed": printed.strip()}
-        )
-
-
-SOURCE_COLUMNS = ("source_file", "source_sheet", "source_page", "source_box", "source_ocr")
-_INDEX = {content: (name, columns) for name, (content, columns, _) in SEARCH.items()}
-
 
 def _pages_of_numbers(document: Document) -> dict[str, str]:
     """Key of a listed part number → the printed page on which it stands first."""
@@ -266,22 +169,3 @@ def _pages_of_numbers(document: Document) -> dict[str, str]:
         for run in runs(sheet.text) if sheet.page is not None else ():
             found.setdefault(run.key, sheet.page or "")
     return found
-
-
-def _as_read(target: Target) -> dict[str, object]:
-    return {
-        "read_publication": target.publication,
-        "read_publication_key": rows.key_or_none(target.publication),
-        "read_page": target.page,
-        "read_item": target.item,
-    }
-
-
-def _parts_of(statement: Statement) -> tuple[str | None, ...]:
-    if isinstance(statement, Supersession):
-        return (*statement.old, *statement.new)
-    if isinstance(statement, Contents):
-        return (statement.kit, *(line.part for line in (*statement.lines, *statement.previous)))
-    if isinstance(statement, Override):
-        return statement.applies.kits
-    return (statement.part,) if isinstance(statement, Withdrawn) else ()

@@ -17,8 +17,8 @@ _NEWEST = "ORDER BY coalesce(publication.date, '') DESC, publication.id DESC"
 
 @dataclass(frozen=True, slots=True)
 class Mention:
-    """Where a part number stands: a publication's item, or its parts list (then `item`, and `page` if the number
-    was found on no numbered sheet, are None)."""
+    """Where a part number stands: a publication's item, or its parts list (then `item`, and `page` if the
+    number was found on no numbered sheet, are None)."""
 
     publication: str
     page: str | None
@@ -30,21 +30,23 @@ class Manuals(OpenStore):
 
     def publications(self) -> tuple[Manual, ...]:
         """Every manual held, with its pages and their items, in order of number, then newest first."""
-        return self._manuals("", "ORDER BY number_key, coalesce(date, '') DESC, id DESC")
+        order = "ORDER BY number_key, coalesce(date, '') DESC, id DESC"
+        return self._once(("publications",), lambda: self._manuals("", order))
 
     def publication(self, number: str) -> Manual | None:
-        """The held manual of that number; of several editions or parts, the one of the newest date (then the last
-        taken in). See `publications_like` for all of them."""
+        """The held manual of that number; of several editions or parts, the one of the newest date (then the
+        last taken in). See `publications_like` for all of them."""
         found = self.publications_like(number)
         return found[0] if found else None
 
     def publications_like(self, number: str) -> tuple[Manual, ...]:
-        """Every held manual of that number, newest first: editions, or parts of one edition in several files."""
-        return self._manuals("WHERE number_key = ?", _NEWEST, key(number))
+        """Every held manual of that number, newest first: editions, or one edition in several files."""
+        where = "WHERE number_key = ?"
+        return self._once(("publication", key(number)), lambda: self._manuals(where, _NEWEST, key(number)))
 
     def page(self, publication: str, page: str) -> ManualPage | None:
-        """The page as the newest edition that has it shows it, with its items; None if there is none, or if the
-        number as typed fits two pages (`410` for 4-10 and 41-0: `near_numbers` names them)."""
+        """The page as the newest edition that has it shows it, with its items; None if there is none, or if
+        the number as typed fits two pages (`410` for 4-10 and 41-0: `near_numbers` names them)."""
         sql = f"""SELECT page.*, publication.id AS edition FROM page JOIN publication
                   ON publication.id = page.publication_id WHERE publication.number_key = ? AND page_key = ?
                   {_NEWEST}, page.id"""
@@ -62,11 +64,12 @@ class Manuals(OpenStore):
         """
         if target.item is None:
             return ()
+        asked = {"label_key": target.item, "number_key": target.publication, "page_key": target.page}
+        keys = {column: key(number) for column, number in asked.items() if number is not None}
+        where = " AND ".join(f"{column} = ?" for column in keys)
         sql = f"""SELECT item.* FROM item JOIN publication ON publication.id = item.publication_id
-                  WHERE label_key = ?1 AND (?2 IS NULL OR number_key = ?2) AND (?3 IS NULL OR page_key = ?3)
-                  {_NEWEST}, item.id"""
-        keys = (key(target.item), rows.key_or_none(target.publication), rows.key_or_none(target.page))
-        found = [rows.read_item(row) for row in self._rows(sql, *keys)]
+                  WHERE {where} {_NEWEST}, item.id"""
+        found = [rows.read_item(row) for row in self._rows(sql, *keys.values())]
         at_item = best_places(target.item, found, lambda item: item.label)
         return at_item if target.page is None else best_places(target.page, at_item, lambda item: item.page)
 
@@ -82,14 +85,16 @@ class Manuals(OpenStore):
         if shown is None:
             return None
         sql = f"""SELECT sha256 FROM file JOIN publication ON file_id = file.id JOIN page
-                  ON publication_id = publication.id WHERE number_key = ? AND page.page = ? AND sheet = ? {_NEWEST}"""
+                  ON publication_id = publication.id WHERE number_key = ? AND page.page = ? AND sheet = ?
+                  {_NEWEST}"""
         row = self._row(sql, key(publication), shown.page, shown.sheet)
         return None if row is None else str(row["sha256"])
 
     def mentions(self, part: str) -> tuple[Mention, ...]:
         """Where the part number stands in the items and parts lists of the manuals held."""
         sql = """SELECT DISTINCT publication.number, item.page, item.label, item.id
-                 FROM mention JOIN item ON item.id = item_id JOIN publication ON publication.id = publication_id
+                 FROM mention JOIN item ON item.id = item_id
+                 JOIN publication ON publication.id = publication_id
                  WHERE part_key = ? ORDER BY publication.number_key, item.id"""
         in_items = (Mention(row["number"], row["page"], row["label"]) for row in self._rows(sql, key(part)))
         listed = """SELECT DISTINCT number, page FROM publication_part JOIN publication

@@ -1,7 +1,7 @@
 """Near numbers: what may have been meant when a number is not held. They are offered, never taken.
 
-Numbers are compared by their keys with look-alikes folded (O 0, I 1, S 5 …); the distance counts characters left
-out, put in, mistaken, or swapped with their neighbour (optimal string alignment).
+Numbers are compared by their keys with look-alikes folded (O 0, I 1, S 5 …); the distance counts characters
+left out, put in, mistaken, or swapped with their neighbour (optimal string alignment).
 """
 
 import json
@@ -38,8 +38,9 @@ class Near(OpenStore):
     """Offers numbers near to one that is not held."""
 
     def near_parts(self, part: str) -> tuple[str, ...]:
-        """Part numbers, as printed, that may have been meant: look-alikes first, then those one error away, then
-        those that the number as typed is a piece of, then (long numbers) those two errors away; ten at most."""
+        """Part numbers, as printed, that may have been meant: look-alikes first, then those one error away,
+        then those that the number as typed is a piece of, then (long numbers) those two errors away; ten at
+        most."""
         asked = folded(part)
         if len(asked) < SHORTEST:
             return ()
@@ -52,7 +53,7 @@ class Near(OpenStore):
         return tuple(found.values())[:MOST]
 
     def _written(self, numbers: Iterable[str]) -> dict[str, str]:
-        """Key → as printed, of the known parts with one of the folded keys; of mentions where no part has it."""
+        """Key → as printed, of the parts with one of the folded keys; of mentions if no part has one."""
         wanted = json.dumps(sorted(numbers))
         sql = "SELECT part_key, printed FROM {} WHERE folded IN (SELECT value FROM json_each(?))"
         parts = {row["part_key"]: row["printed"] for row in self._rows(sql.format("part"), wanted)}
@@ -85,7 +86,7 @@ class Near(OpenStore):
         pieces = {asked[i : i + 3] for i in range(len(asked) - 2)}
         # the index holds its terms in lower case
         wanted = json.dumps(sorted(piece.lower() for piece in pieces))
-        sql = "SELECT term, doc FROM part_terms WHERE term IN (SELECT value FROM json_each(?)) ORDER BY doc, term"
+        sql = "SELECT term, doc FROM part_terms WHERE term IN (SELECT value FROM json_each(?)) ORDER BY doc"
         kept: list[str] = []
         total = 0
         for row in self._rows(sql, wanted):
@@ -98,8 +99,8 @@ class Near(OpenStore):
     def near_numbers(self, kind: NumberKind, asked: str, within: str | None = None) -> tuple[str, ...]:
         """Held publication, note, page or model numbers near to the one asked, nearest first; ten at most.
 
-        `within` is the publication whose pages are meant. A number that only lacks or adds separators, a prefix
-        or a suffix is near too, and so, for pages, are the neighbours in the publication.
+        `within` is the publication whose pages are meant. A number that only lacks or adds separators, a
+        prefix or a suffix is near too, and so, for pages, are the neighbours in the publication.
         """
         from rapidfuzz.distance import OSA
 

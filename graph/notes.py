@@ -43,8 +43,8 @@ class Notes(Intake, Manuals, Statements):
         )
 
     def received_between(self, first: dt.date, last: dt.date) -> tuple[Note, ...]:
-        """The notes and lists that the shop received from `first` to `last`, both days included, each with its
-        statements, in the order received."""
+        """The notes and lists that the shop received from `first` to `last`, both days included, each with
+        its statements, in the order received."""
         sql = "SELECT * FROM note WHERE received BETWEEN ? AND ? ORDER BY received, id"
         return self._with_statements(self._rows(sql, first.isoformat(), last.isoformat()))
 
@@ -71,8 +71,8 @@ class Notes(Intake, Manuals, Statements):
         return self._findings_where("?1 IS NULL OR file_id = ?1", file)
 
     def shop_note(self, note: Note, at: dt.datetime) -> Note:
-        """Stores a shop's own note under the next number `SHOP-<n>` (its own and its statements' `note` are given
-        that number); the note as stored. Inside a transaction. Raises WrongUse if it states nothing."""
+        """Stores a shop's own note under the next number `SHOP-<n>` (its own and its statements' `note` are
+        given that number); the note as stored. Inside a transaction. Raises WrongUse if it states nothing."""
         if not note.statements:
             raise WrongUse("a shop's note needs at least one statement.")
         number = f"SHOP-{self._last_shop_number() + 1}"
@@ -121,7 +121,8 @@ class Notes(Intake, Manuals, Statements):
     def _cancelled(self, numbers: set[str]) -> dict[str, str]:
         """Key of a note → the number of the latest note whose settled word cancels it."""
         sql = """SELECT subject_key, note FROM statement WHERE kind = 'cancels' AND standing = 'settled'
-                 AND subject_key <> note_key AND subject_key IN (SELECT value FROM json_each(?)) ORDER BY date, id"""
+                 AND subject_key <> note_key AND subject_key IN (SELECT value FROM json_each(?))
+                 ORDER BY date, id"""
         return {row["subject_key"]: row["note"] for row in self._rows(sql, json.dumps(sorted(numbers)))}
 
 

@@ -12,7 +12,7 @@ from benchleaf.graph.applicability import Unit, contains, covers, words
 from benchleaf.graph.binding import Binding, Family, bindings
 from benchleaf.graph.cancelled import Cancelled, cancelled_notes
 from benchleaf.graph.keys import key, natural
-from benchleaf.graph.model import Applies, Item, Notice, Override
+from benchleaf.graph.model import Applies, Item, Note, Notice, Override
 from benchleaf.graph.shelf import Shelf
 from benchleaf.graph.wording import swap
 
@@ -21,18 +21,25 @@ _KIND = re.compile(r"\s{0,5}(CAUTION|NOTE|WARNING|DANGER|NOTICE)\b\s{0,3}[:!.–
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What is on the bench: the unit, the kits at hand, and the date asked for (None: no limit)."""
+    """What is on the bench: the unit, the kits at hand, and the date asked for (None: no limit).
+
+    With `any_unit`, what depends on an unknown model or serial is taken to hold (and said): a kit is checked
+    before anybody has opened the unit it is for.
+    """
 
     unit: Unit = field(default_factory=Unit)
     kits: tuple[str, ...] = ()
     on: dt.date | None = None
+    any_unit: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Background:
-    """What the overrides at hand need to be judged: cancelled notes, bindings to kits, the kits' family."""
+    """What the overrides at hand need to be judged: cancelled notes, the newest revision
+    of those held in several, bindings to kits, the kits' family."""
 
     cancelled: Mapping[str, Cancelled]
+    revised: Mapping[str, Note]
     bound: Mapping[Override, Binding]
     family: Family
 
@@ -54,9 +61,10 @@ class LeftOut:
 class Effective:
     """A step as it stands in force.
 
-    `text` is None when deleted. `origin` is "manual" or the note whose wording it is; `by` are the notes that made
-    the text what it is, `applied` every override that holds, inserts and cautions included. `before` and `after`
-    are steps to insert. `depends_on` names what must be known to be sure; `doubts` are ids of doubtful readings.
+    `text` is None when deleted. `origin` is "manual" or the note whose wording it is; `by` are the notes
+    that made the text what it is, `applied` every override that holds, inserts and cautions included.
+    `before` and `after` are steps to insert. `depends_on` names what must be known to be sure; `doubts` are
+    ids of doubtful readings.
     """
 
     text: str | None
@@ -80,14 +88,24 @@ def background(
     bound = bindings(store, told)
     named = {k for b in bound.values() for k in b.kits}
     family = Family(store, [*named, *kits] if named else [])
-    return Background(cancelled_notes(store, on), bound, family)
+    return Background(cancelled_notes(store, on), _revised(store, told, on), bound, family)
+
+
+def _revised(store: Shelf, told: Iterable[Override], on: dt.date | None) -> dict[str, Note]:
+    """Notes held in more than one revision: the newest takes the place of the others as a whole."""
+    newest = {}
+    for number in {o.note for o in told}:
+        dated = [n for n in store.notes_like(number) if n.date is not None and (on is None or n.date <= on)]
+        if len({n.date for n in dated}) > 1:
+            newest[key(number)] = max(dated, key=lambda n: n.date or dt.date.min)
+    return newest
 
 
 def in_force(item: Item, overrides: Iterable[Override], case: Case | None, known: Background) -> Effective:
     """Apply to `item` those of its overrides that hold for `case`.
 
-    With `case` None no unit is meant: what holds for some units counts as in force, and a later replacement wins
-    only over what it covers wholly.
+    With `case` None no unit is meant: what holds for some units counts as in force, and a later replacement
+    wins only over what it covers wholly.
     """
     work = _Work(item, case, known)
     for override in sorted(set(overrides), key=order):
@@ -96,8 +114,15 @@ def in_force(item: Item, overrides: Iterable[Override], case: Case | None, known
 
 
 def order(override: Override) -> tuple[object, ...]:
-    """Date, then note, then place in the note: the order in which overrides apply, however they were added."""
-    return (override.date or dt.date.min, natural(override.note), override.note, override.id or 0, override.quote)
+    """Date, then note, then place in the note: the order in which overrides apply, however they were
+    added."""
+    return (
+        override.date or dt.date.min,
+        natural(override.note),
+        override.note,
+        override.id or 0,
+        override.quote,
+    )
 
 
 class _Work:
@@ -141,6 +166,9 @@ class _Work:
     def _cancelled(self, o: Override) -> str | None:
         gone = self.known.cancelled.get(key(o.note))
         if gone is None:
+            newest = self.known.revised.get(key(o.note))
+            if newest and newest.date and o.date and o.date < newest.date:
+                return f"later revision {newest.revision or newest.date.isoformat()} of {o.note}"
             return None
         self.warnings += gone.doubts
         return f"cancelled by {gone.by}"
@@ -151,6 +179,9 @@ class _Work:
             return None
         if cover.answer == "no":
             return f"not for this unit ({words(o.applies)})"
+        if case.any_unit:
+            self.warnings.append(f"{self._where(o)}: {o.note} is for {words(o.applies)} only")
+            return None
         self.depends += cover.on
         return f"depends on {', '.join(cover.on)} ({words(o.applies)})"
 
@@ -165,11 +196,17 @@ class _Work:
         unsure = [k for k, is_ in kin.items() if is_ == "both"]
         if unsure and not new:
             self.depends.append("kit")
-            return f"depends on kit: {unsure[0]} came before {meant} and after it too; ask which contents it has"
+            return (
+                f"depends on kit: {unsure[0]} came before {meant} and after it too; ask which contents it has"
+            )
         if new and old:
-            self.warnings.append(f"kits {old[0]} and {new[0]} are both named: old and new parts are not to be mixed")
+            self.warnings.append(
+                f"kits {old[0]} and {new[0]} are both named: old and new parts are not to be mixed"
+            )
         if old and not new:
-            return f"only with kit {meant} or what replaced it; kit {old[0]} is older, so the earlier step holds"
+            return (
+                f"only with kit {meant} or what replaced it; kit {old[0]} is older, so the earlier step holds"
+            )
         if not new:
             self._assume(o, meant, case.kits)
         return None
@@ -213,7 +250,9 @@ class _Work:
                 self.applied.remove(earlier)
                 self.left_out.append(LeftOut(earlier, f"later note {o.note}"))
             else:
-                self.warnings.append(f"{self._where(o)}: {earlier.note} still holds for {words(earlier.applies)}")
+                self.warnings.append(
+                    f"{self._where(o)}: {earlier.note} still holds for {words(earlier.applies)}"
+                )
         self.text = o.text if o.action == "replace" else None
         self.shapers = [o]
         self.applied.append(o)

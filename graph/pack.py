@@ -20,8 +20,8 @@ class Order:
 def orders(friction: int, steel: int) -> tuple[Order, ...]:
     """The orders in which so many friction and steel plates can alternate; none if they cannot.
 
-    First and last of one kind means one more of that kind; different kinds means equal counts (common practice,
-    no source). Counts are plates, not faces.
+    First and last of one kind means one more of that kind; different kinds means equal counts (common
+    practice, no source). Counts are plates, not faces.
 
     >>> orders(5, 4)
     (Order(first='friction', last='friction'),)
@@ -42,7 +42,9 @@ def arithmetic(friction: int, steel: int) -> str:
     if not orders(friction, steel):
         return f"{counts} cannot alternate: the kinds must be equal in number, or one of them one more"
     if friction == steel:
-        return f"{counts} are equal in number: one end of the pack is a friction plate, the other a steel plate"
+        return (
+            f"{counts} are equal in number: one end of the pack is a friction plate, the other a steel plate"
+        )
     more = "friction" if friction > steel else "steel"
     return f"{counts} can only stack with a {more} plate first and last"
 
@@ -52,6 +54,7 @@ def admits(words: PackWords, friction: int, steel: int) -> bool | None:
     if words.first is None and words.last is None:
         return None
     return any(
-        (words.first is None or words.first == order.first) and (words.last is None or words.last == order.last)
+        (words.first is None or words.first == order.first)
+        and (words.last is None or words.last == order.last)
         for order in orders(friction, steel)
     )

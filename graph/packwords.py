@@ -1,19 +1,19 @@
 """How steps word a pack: counts, and which kind of plate comes first and last.
 
-Plate mentions are first marked by kind (`<F>`, `<S:12>`), so that what follows speaks of marks, not of the many
-names that makers give the plates. First means laid in first, at the bottom; last means on top.
+Plate mentions are first marked by kind (`<F>`, `<S:12>`), so that what follows speaks of marks, not of the
+many names that makers give the plates. First means laid in first, at the bottom; last means on top.
 """
 
+import functools
 import re
 import unicodedata
 from dataclasses import dataclass
 
 from benchleaf.graph.plates import NOUN, STRONG_FRICTION, STRONG_STEEL, WEAK_FRICTION, WEAK_STEEL, Plate
 
-NUMBER_WORDS = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen"
-    " seventeen eighteen nineteen twenty"
-).split()
+_TO_TEN = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_TEENS = ("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
+NUMBER_WORDS = (*_TO_TEN, "eleven", "twelve", *_TEENS, "twenty")
 
 _LIMIT = 4000
 _WORD_NUMBER = re.compile(r"\b(" + "|".join(NUMBER_WORDS) + r")\b(?!-)")
@@ -21,26 +21,35 @@ _STRONG_ANY = {
     "friction": re.compile(rf"\b(?:{STRONG_FRICTION})\b"),
     "steel": re.compile(rf"\b(?:{STRONG_STEEL})\b"),
 }
-_COUNT = r"(?:\b(?P<n>[0-9]{1,3})(?!\.?[0-9])\s{0,2}(?:x|×|pcs\.?|pieces(?: of)?|off|nos?\.?)?\s{1,2})?"
+_COUNT = r"(?:\b(?P<n>[0-9]{1,3})(?!\.?[0-9])\s{0,2}(?:x|\u00d7|pcs\.?|pieces(?: of)?|off|nos?\.?)?\s{1,2})?"
 _FILL = r"(?:(?:new|soaked|oiled|of the|the|identical|equal|thin|thick)\s)?"
 _AFTER = r"(?:\s{0,2}[:=(]\s{0,2}(?:qty\.?:?\s{0,2})?(?P<m>[0-9]{1,3})(?![0-9]|[.,][0-9]|\s?mm)\)?)?"
 
 _ONE = r"(?:(?:an?|one|1|the|each)\s)?(?:first\s|last\s)?"
 _START = r"(?:start|starting|starts|begin|beginning|begins|commence|commencing|commences)"
-_END = r"(?:end|ending|ends|finish|finishing|finishes|conclude|concluding|terminate|terminating|close|closing)"
+_END = (
+    r"(?:end|ending|ends|finish|finishing|finishes|conclude|concluding|terminate|terminating|close|closing)"
+)
 _BE = r"(?:is|are|be|being|must be|shall be|should be|to be|will be)"
-_LIE = r"(?:is|are|be|lies?|sits?|comes?|stands?|goes|rests?|must be|ends? up|being|lying|sitting|to be|placed|laid)"
-_TOP = r"(?:on top|at the top|on the top|uppermost|topmost|outermost|on the outside|at the outer end|at the upper end)"
+_LIE = (
+    r"(?:is|are|be|lies?|sits?|comes?|stands?|goes|"
+    r"rests?|must be|ends? up|being|lying|sitting|to be|placed|laid)"
+)
+_TOP = (
+    r"(?:on top|at the top|on the top|uppermost|"
+    r"topmost|outermost|on the outside|at the outer end|at the upper end)"
+)
 _BOTTOM = (
-    r"(?:at the bottom|on the bottom|in the bottom|lowermost|lowest|undermost|innermost|underneath|at the lower end"
-    r"|against the bottom|to the bottom)"
+    r"(?:at the bottom|on the bottom|in the bottom|lowermost|lowest|undermost|innermost|underneath"
+    r"|at the lower end|against the bottom|to the bottom)"
 )
 _BOTH = (
     r"(?:at (?:both|each|either) ends?|on (?:both|each|either) (?:ends?|sides?)|at the two ends|"
-    r"(?:at the )?top and bottom|(?:at the )?bottom and top|first and last|at the beginning and (?:the |at the )?end|"
-    r"both first and last)"
+    r"(?:at the )?top and bottom|(?:at the )?bottom and top|first and last|"
+    r"at the beginning and (?:the |at the )?end|both first and last)"
 )
 _PLATE = r"(?:\s(?:plates?|dis[ck]s?|one))?"
+_PLATES = r"\s(?:plates|discs|disks|ones)"
 _GLUE = r"[\s,]{1,3}"
 _K = r"<(?P<k>[FS])(?::[0-9]{1,3})?>"
 
@@ -76,21 +85,25 @@ _LAST = _p(
 _BOTH_ENDS = _p(
     rf"{_K}{_GLUE}(?:{_LIE}\s)?(?:outermost\s)?{_BOTH}",
     rf"\bfirst\sand\s(?:the\s)?last{_PLATE}\s(?:{_BE}\s)?(?:both\s)?{_ONE}{_K}",
-    rf"\b(?:both|two|2)\s(?:the\s)?(?:end|outer|outermost)(?:\splates|\sdiscs|\sdisks|\sones)?\s{_BE}\s{_ONE}{_K}",
-    rf"\b(?:outer|outermost|end)\s(?:plates|discs|disks|ones)\s{_BE}\s{_K}",
+    rf"\b(?:both|two|2)\s(?:the\s)?(?:end|outer|outermost)(?:{_PLATES})?\s{_BE}\s{_ONE}{_K}",
+    rf"\b(?:outer|outermost|end){_PLATES}\s{_BE}\s{_K}",
     rf"\b{_START}\sand\s{_END}\s(?:with|on)\s{_ONE}{_K}",
     rf"\b{_BOTH}\s(?:{_LIE}\s|goes\s)?{_ONE}{_K}",
 )
 _ALTERNATE = re.compile(
-    r"\balternat|\bin turn\b|\bby turns\b|\bone after the other\b|\binterleav|\bevery other\b|\bturn and turn\b"
+    r"\balternat|\bin turn\b|\bby turns\b|\bone after the other\b|\binterleav|\bevery other\b"
+    r"|\bturn and turn\b"
 )
-_ANOTHER = re.compile(r"\b(?:another(?: one)?|one more|the other(?: one)?|one of the same(?: kind)?|the same kind)\b(?!\s<)")
+_ANOTHER = re.compile(
+    r"\b(?:another(?: one)?|one more|the other(?: one)?|one of the same(?: kind)?|the same kind)\b(?!\s<)"
+)
 _EACH = re.compile(r"\b(?P<n>[0-9]{1,3})\s(?:of\s)?each\b|\b(?P<m>[0-9]{1,3})\sof\sboth\skinds\b")
 
 
 @dataclass(frozen=True, slots=True)
 class PackWords:
-    """What a step's own words say of a pack: kind of the first and the last plate, the counts, alternation."""
+    """What a step's own words say of a pack: kind of the first and the last plate, the counts,
+    alternation."""
 
     first: Plate | None = None
     last: Plate | None = None
@@ -134,7 +147,12 @@ def read_pack(text: str) -> PackWords | None:
 
 
 def _speaks_of_pack(
-    first: Plate | None, last: Plate | None, friction: int | None, steel: int | None, alternate: bool, kinds: int
+    first: Plate | None,
+    last: Plate | None,
+    friction: int | None,
+    steel: int | None,
+    alternate: bool,
+    kinds: int,
 ) -> bool:
     ends, counts = bool(first or last), friction is not None and steel is not None
     return counts or (ends and (alternate or kinds == 2 or bool(first and last)))
@@ -184,12 +202,14 @@ def _marked(text: str) -> str:
     plain = re.sub(r"\b(?:end|pressure|backing|thrust|cover|retaining|support)\splates?\b", "endpiece", plain)
     plain = _mark_shared(plain, friction, steel)
     for mark, names in (("F", friction), ("S", steel)):
-        pattern = re.compile(rf"{_COUNT}{_FILL}\b(?:{names})s?(?:\s(?:{names}))?(?:\s(?:clutch\s)?{NOUN}|(?=\b)){_AFTER}")
-        plain = pattern.sub(lambda m, mark=mark: _mark(m, mark), plain)  # type: ignore[misc] — a bound default
+        pattern = re.compile(
+            rf"{_COUNT}{_FILL}\b(?:{names})s?(?:\s(?:{names}))?(?:\s(?:clutch\s)?{NOUN}|(?=\b)){_AFTER}"
+        )
+        plain = pattern.sub(functools.partial(_mark, mark), plain)
     return _resolve_another(plain)
 
 
-def _mark(match: re.Match[str], mark: str) -> str:
+def _mark(mark: str, match: re.Match[str]) -> str:
     count = match["n"] or match["m"]
     return f"<{mark}:{int(count)}>" if count else f"<{mark}>"
 

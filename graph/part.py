@@ -30,11 +30,12 @@ class PartStep:
 
 @dataclass(frozen=True, slots=True)
 class PartUse:
-    """A step that names the part; `part` is the number as asked or an earlier one that it replaced."""
+    """A step that names the part (a parts list has no item); `part` is the number as asked or an earlier
+    one that it replaced."""
 
     publication: str
-    page: str
-    item: str
+    page: str | None
+    item: str | None
     part: str
 
 
@@ -91,7 +92,8 @@ def part_answer(store: Shelf, number: str, on: dt.date | None = None) -> PartAns
 def _by_units(
     store: Shelf, found: supersession.Current, statements: Sequence[Supersession], on: dt.date | None
 ) -> supersession.Current:
-    """Two notes that give different numbers for different units are a choice by unit: the later does not win."""
+    """Two notes that give different numbers for different units are a choice by unit: the later does not
+    win."""
     rivals = _rivals(store, found.path, supersession.settled(statements, on))
     if not rivals:
         return found
@@ -138,7 +140,9 @@ def _doubtful_on_the_way(
     """Doubtful statements that would lead on from, or into, a number of the way."""
     way = {key(asked), *(key(n) for n in found.numbers)}
     way |= {key(n) for s in found.path for n in s.new}
-    doubtful = [s for s in statements if s.standing == "doubtful" and (on is None or not s.date or s.date <= on)]
+    doubtful = [
+        s for s in statements if s.standing == "doubtful" and (on is None or not s.date or s.date <= on)
+    ]
     return tuple(s for s in doubtful if way & {key(n) for n in (*s.old, *s.new)})
 
 

@@ -23,7 +23,28 @@ _PHRASES = (
     (re.compile(r"\bo[ -]?rings?\b"), " oring "),
     (re.compile(r"\b(?:lip|oil|shaft) seals?\b|\bseal(?:ing)? rings?\b"), " seal ring "),
 )
-_IDLE = frozenset("the a an of for with new and pcs pc off piece no set x per each to in".split())
+_IDLE = frozenset(
+    (
+        "the",
+        "a",
+        "an",
+        "of",
+        "for",
+        "with",
+        "new",
+        "and",
+        "pcs",
+        "pc",
+        "off",
+        "piece",
+        "no",
+        "set",
+        "x",
+        "per",
+        "to",
+        "in",
+    )
+)
 
 
 def name_words(text: str) -> tuple[str, ...]:

@@ -1,4 +1,5 @@
-"""The store's shape: whose file it is, which version, how it is built, and how an older one is brought forward."""
+"""The store's shape: whose file it is, which version, how it is built, and how an older one is brought
+forward."""
 
 import os
 import sqlite3
@@ -38,8 +39,8 @@ def _create_search(connection: sqlite3.Connection) -> None:
     for name, (content, columns, tokenizer) in SEARCH.items():
         _create(
             connection,
-            f"CREATE VIRTUAL TABLE {name} USING fts5({', '.join(columns)}, content={content}, content_rowid=id, "
-            f"tokenize='{tokenizer}')",
+            f"CREATE VIRTUAL TABLE {name} USING fts5({', '.join(columns)}, content={content}, "
+            f"content_rowid=id, tokenize='{tokenizer}')",
         )
     _create(connection, "CREATE VIRTUAL TABLE part_terms USING fts5vocab(part_search, row)")
 
@@ -85,11 +86,11 @@ def bring_forward(connection: sqlite3.Connection, *, upto: int = VERSION) -> Non
     """
     if version_of(connection) >= upto:
         return
-    if version_of(connection) > 0:
-        _copy_aside(connection)
     connection.execute("BEGIN IMMEDIATE")
     try:
         version = version_of(connection)  # another process may have been first
+        if 0 < version < upto:
+            _copy_aside(connection)
         for migrate in MIGRATIONS[version:upto]:
             migrate(connection)
         if 0 < version < upto:
@@ -105,13 +106,16 @@ def bring_forward(connection: sqlite3.Connection, *, upto: int = VERSION) -> Non
 
 def _copy_aside(connection: sqlite3.Connection) -> None:
     database = Path(connection.execute("PRAGMA database_list").fetchone()[2])
-    copy = database.with_name(f"{database.stem}-v{version_of(connection)}{database.suffix}")
-    if copy.exists():
-        return
+    copy = _free_name(database, f"{database.stem}-v{version_of(connection)}")
     temporary = copy.with_name(f"{copy.name}.{os.getpid()}.part")
     with closing(sqlite3.connect(temporary)) as target:
         connection.backup(target)
     settle_file(temporary, copy)
+
+
+def _free_name(database: Path, stem: str) -> Path:
+    names = (f"{stem}{tail}{database.suffix}" for tail in ("", *(f"-{n}" for n in range(2, 1000))))
+    return next(path for path in map(database.with_name, names) if not path.exists())
 
 
 def settle_file(temporary: Path, final: Path) -> None:

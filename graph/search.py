@@ -18,8 +18,9 @@ _SHORTEST_PIECE = 3  # characters: the trigram index knows nothing shorter
 
 @dataclass(frozen=True, slots=True)
 class Hit:
-    """One place found. `part` is a part number as printed; `file` and `sheet` say where the words stand, where a
-    file holds them; `snippet` is the words around the hit, for a part where its number stands first."""
+    """One place found. `part` is a part number as printed; `file` and `sheet` say where the words stand,
+    where a file holds them; `snippet` is the words around the hit, for a part where its number stands first.
+    """
 
     kind: HitKind
     publication: str | None
@@ -53,12 +54,13 @@ class Search(OpenStore):
     """Full-text and part-number search."""
 
     def search(self, words: str, limit: int = 50) -> tuple[Hit, ...]:
-        """Part numbers, items, notes and sheets with all the words, in that order, best first; `limit` at most.
+        """Part numbers, items, notes and sheets with all the words, in that order, best first; `limit` at
+        most.
 
         A word matches whole words; if nothing is found so, words that begin with it. Part numbers match from
         three characters on, wherever these stand in the number.
         """
-        found = list(self._parts(words, limit))
+        found = list(self._part_hits(words, limit))
         for beginnings in (False, True):
             asked = query(words, beginnings=beginnings)
             bodies = list(self._bodies(asked, limit)) if asked else []
@@ -68,35 +70,37 @@ class Search(OpenStore):
         return tuple(dict.fromkeys((*found, *mentioned, *bodies)))[:limit]
 
     def _bodies(self, asked: str, limit: int) -> Iterator[Hit]:
-        items = list(self._items(asked, limit))
+        items = list(self._item_hits(asked, limit))
         covered = {(hit.file, hit.sheet) for hit in items}
-        notes = list(self._notes(asked, limit))
+        notes = list(self._note_hits(asked, limit))
         named = {hit.note for hit in notes}
-        sheets = [hit for hit in self._sheets(asked, limit) if (hit.file, hit.sheet) not in covered]
+        sheets = [hit for hit in self._sheet_hits(asked, limit) if (hit.file, hit.sheet) not in covered]
         yield from items
         yield from notes
         yield from (hit for hit in sheets if hit.kind == "note" and hit.note not in named)
         yield from (hit for hit in sheets if hit.kind == "sheet")
 
-    def _items(self, asked: str, limit: int) -> Iterator[Hit]:
+    def _item_hits(self, asked: str, limit: int) -> Iterator[Hit]:
         sql = f"""SELECT number, item.page, label, file.name, item.sheet, {_snippet("item_search")} AS snippet
                   FROM item_search JOIN item ON item.id = item_search.rowid
                   JOIN publication ON publication.id = publication_id JOIN file ON file.id = file_id
                   WHERE item_search MATCH ? ORDER BY item_search.rank, item.id LIMIT ?"""
         yield from map(_item_hit, self._rows(sql, asked, limit))
 
-    def _notes(self, asked: str, limit: int) -> Iterator[Hit]:
-        sql = f"""SELECT number, file.name, {_snippet("note_search")} AS snippet
-                  FROM note_search JOIN note ON note.id = note_search.rowid LEFT JOIN file ON file.id = file_id
+    def _note_hits(self, asked: str, limit: int) -> Iterator[Hit]:
+        sql = f"""SELECT note.number, file.name, {_snippet("note_search")} AS snippet
+                  FROM note_search JOIN note ON note.id = note_search.rowid
+                  LEFT JOIN file ON file.id = file_id
                   WHERE note_search MATCH ? ORDER BY note_search.rank, note.id LIMIT ?"""
         for row in self._rows(sql, asked, limit):
             yield Hit("note", None, row["number"], None, None, None, row["name"], None, row["snippet"])
 
-    def _sheets(self, asked: str, limit: int) -> Iterator[Hit]:
+    def _sheet_hits(self, asked: str, limit: int) -> Iterator[Hit]:
         sql = f"""SELECT sheet.page, sheet.sheet, file.name, {_snippet("sheet_search")} AS snippet,
                   (SELECT number FROM note WHERE file_id = file.id ORDER BY id LIMIT 1) AS note,
                   (SELECT number FROM publication WHERE file_id = file.id ORDER BY id LIMIT 1) AS publication
-                  FROM sheet_search JOIN sheet ON sheet.id = sheet_search.rowid JOIN file ON file.id = sheet.file_id
+                  FROM sheet_search JOIN sheet ON sheet.id = sheet_search.rowid
+                  JOIN file ON file.id = sheet.file_id
                   WHERE sheet_search MATCH ? ORDER BY sheet_search.rank, sheet.id LIMIT ?"""
         for r in self._rows(sql, asked, limit):
             kind: HitKind = "note" if r["note"] and not r["publication"] else "sheet"
@@ -105,14 +109,16 @@ class Search(OpenStore):
                 kind, r["publication"], note, r["page"], None, None, r["name"], r["sheet"], r["snippet"]
             )
 
-    def _parts(self, words: str, limit: int) -> Iterator[Hit]:
+    def _part_hits(self, words: str, limit: int) -> Iterator[Hit]:
         asked = key(words)
         if len(asked) < _SHORTEST_PIECE or not any(c.isdigit() for c in asked):
             return
+        # keys are digits and capitals, and "[" comes right after "Z": the range is "begins with"
         sql = """SELECT printed, part_key FROM part WHERE id IN
-                 (SELECT rowid FROM part_search WHERE part_key MATCH ? LIMIT 1000)
-                 ORDER BY part_key <> ?2, instr(part_key, ?2) <> 1, part_key LIMIT ?3"""
-        for row in self._rows(sql.replace("?", "?1", 1), f'"{asked}"', asked, limit):
+                 (SELECT id FROM (SELECT id FROM part WHERE part_key >= ?1 AND part_key < ?1 || '[' LIMIT ?3)
+                  UNION SELECT rowid FROM part_search(?2) LIMIT 1000)
+                 ORDER BY instr(part_key, ?1), part_key LIMIT ?3"""
+        for row in self._rows(sql, asked, f'part_key : "{asked}"', limit):
             yield Hit("part", None, None, None, None, row["printed"], None, None, row["printed"])
 
     def _mentioned(self, words: str, limit: int) -> Iterable[Hit]:
@@ -124,7 +130,7 @@ class Search(OpenStore):
                  FROM item JOIN publication ON publication.id = publication_id JOIN file ON file.id = file_id
                  WHERE item.id IN (SELECT item_id FROM mention WHERE part_key = ?) ORDER BY item.id LIMIT ?"""
         found = self._rows(sql, asked, limit)
-        direct = {(hit.file, hit.sheet, hit.item) for hit in self._items(query(words), limit)}
+        direct = {(hit.file, hit.sheet, hit.item) for hit in self._item_hits(query(words), limit)}
         hits = (_item_hit(row) for row in found)
         return [hit for hit in hits if (hit.file, hit.sheet, hit.item) not in direct]
 

@@ -38,7 +38,8 @@ class Settlements(Notes):
     """Changes standings: by rule, and by a person."""
 
     def replace_statement(self, statement: Statement, *, force: bool = False) -> bool:
-        """Stores a statement's standing, reasons, settler and target as worked out anew; nothing else changes.
+        """Stores a statement's standing, reasons, settler and target as worked out anew; nothing else
+        changes.
 
         One that a person settled is left alone unless `force`; the answer is whether it was stored. Inside a
         transaction. Raises NotHeld for a statement that is not stored.
@@ -58,12 +59,13 @@ class Settlements(Notes):
         at: dt.datetime,
         fields: Mapping[str, str] | None = None,
     ) -> Statement:
-        """A person's yes (settled, as corrected by `fields`) or no (refused); the statement as it stands then.
+        """A person's yes (settled, as corrected by `fields`) or no (refused); the statement as it stands
+        then.
 
         `fields` are those of the interface: publication, page, item, text, was, now, from, to, kit, cancels,
-        part; an empty text takes a value away. The decision is kept for ever with old and new values. Inside a
-        transaction. Raises NotHeld for an unknown id, and WrongUse for a field that the statement's type does
-        not have, for corrections with a no, and for a yes to what would still be incomplete.
+        part; an empty text takes a value away. The decision is kept for ever with old and new values. Inside
+        a transaction. Raises NotHeld for an unknown id, and WrongUse for a field that the statement's type
+        does not have, for corrections with a no, and for a yes to what would still be incomplete.
         """
         before = self._held_statement(id)
         if not initials.strip() or initials.strip() == "rule":
@@ -112,7 +114,8 @@ class Settlements(Notes):
         return replace(after, standing="settled", why=())
 
     def _full_target(self, target: Target) -> Target:
-        """The target, completed where exactly one held item fits. Raises WrongUse if the page has no such item."""
+        """The target, completed where exactly one held item fits. Raises WrongUse if the page has no such
+        item."""
         found = self.item(target)
         if len(found) == 1 and found[0].id is not None:
             return Target(self.publication_of_item(found[0].id), found[0].page, found[0].label)

@@ -1,4 +1,5 @@
-"""The shelf: what the answers of this room ask of a store. `Store` has these methods, and so may a test's fake."""
+"""The shelf: what the answers of this room ask of a store. `Store` has these methods, and so may a test's
+fake."""
 
 import datetime as dt
 from collections.abc import Collection
@@ -9,7 +10,6 @@ from benchleaf.graph.model import (
     Contents,
     Item,
     Manual,
-    ManualPage,
     Note,
     Override,
     Statement,
@@ -29,12 +29,12 @@ class Mention(Protocol):
         """The publication's number."""
 
     @property
-    def page(self) -> str:
-        """The printed page number."""
+    def page(self) -> str | None:
+        """The printed page number; None if not known."""
 
     @property
-    def item(self) -> str:
-        """The item's label."""
+    def item(self) -> str | None:
+        """The item's label; None for a parts list."""
 
 
 class Shelf(Protocol):
@@ -46,14 +46,14 @@ class Shelf(Protocol):
     def publications_like(self, number: str) -> tuple[Manual, ...]:
         """The held editions of one publication."""
 
-    def page(self, publication: str, page: str) -> ManualPage | None:
-        """One page with its items."""
-
     def item(self, target: Target) -> tuple[Item, ...]:
         """The held items that match a target."""
 
     def note(self, number: str) -> Note | None:
-        """One note, with its statements."""
+        """One note, with its statements; of several revisions the newest."""
+
+    def notes_like(self, number: str) -> tuple[Note, ...]:
+        """Every held revision of a note, newest first."""
 
     def statements(
         self, *, note: str | None = None, kind: str | None = None, standing: str | None = None
@@ -61,7 +61,8 @@ class Shelf(Protocol):
         """Statements of one note, kind or standing."""
 
     def overrides(self, publication: str, page: str | None = None) -> tuple[Override, ...]:
-        """Overrides of one publication or page, of every standing."""
+        """Overrides of one publication or page, of every standing; doubtful ones that name no publication
+        or no page are among them where they could be meant."""
 
     def supersessions(self, keys: Collection[str]) -> tuple[Supersession, ...]:
         """The whole connected neighbourhood of some part keys."""

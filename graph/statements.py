@@ -55,13 +55,14 @@ class Statements(OpenStore):
         leaves out its page if its publication fits: it may be meant. A settled one names both.
         """
         if page is None:
-            where = """kind = 'override' AND (publication_key = ?1 OR publication_key IS NULL AND standing <> 'settled'
-                       AND page_key IN (SELECT page_key FROM page JOIN publication ON publication.id = publication_id
-                                        WHERE number_key = ?1))"""
+            where = """publication_key = ?1
+                       OR publication_key IS NULL AND standing <> 'settled' AND page_key IN
+                          (SELECT page_key FROM page JOIN publication ON publication.id = publication_id
+                           WHERE number_key = ?1)"""
             return self._those(Override, where, key(publication))
-        where = """kind = 'override' AND (publication_key = ?1 AND (page_key = ?2 OR page_key IS NULL
-                       AND standing <> 'settled')
-                   OR publication_key IS NULL AND page_key = ?2 AND standing <> 'settled')"""
+        where = """publication_key = ?1 AND page_key = ?2
+                   OR publication_key = ?1 AND page_key IS NULL AND standing <> 'settled'
+                   OR publication_key IS NULL AND page_key = ?2 AND standing <> 'settled'"""
         found = self._those(Override, where, key(publication), key(page))
         return tuple(o for o in found if o.target.page is None or same_place(o.target.page, page))
 
@@ -70,8 +71,8 @@ class Statements(OpenStore):
         return self._those(Override, "kind = 'override' AND note_key = ?", key(note))
 
     def unsettled_by_person_overrides(self, publication: str | None = None) -> tuple[Override, ...]:
-        """The overrides that no person has settled, whose cited publication is the given one or is left out; all
-        of them if None is given. To be judged anew when a manual arrives."""
+        """The overrides that no person has settled, whose cited publication is the given one or is left out;
+        all of them if None is given. To be judged anew when a manual arrives."""
         where = """kind = 'override' AND (settled_by IS NULL OR settled_by = 'rule')
                    AND (?1 IS NULL OR read_publication_key IS NULL OR read_publication_key = ?1)"""
         return self._those(Override, where, rows.key_or_none(publication))
@@ -117,7 +118,7 @@ class Statements(OpenStore):
         return self._those(Cancels, "kind = 'cancels'")
 
     def reading_doubts(self, id: int) -> tuple[str, ...]:
-        """The reasons for doubt that the reading itself gave, before a target was looked for. Raises NotHeld."""
+        """The doubts that the reading itself had, before a target was looked for. Raises NotHeld."""
         return tuple(rows.read_list(self._as_read(id)["read_why"]))
 
     def reading_target(self, id: int) -> Target:

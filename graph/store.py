@@ -27,8 +27,8 @@ class Store(Settlements, Holds, Jobs, Near, Search):
     ) -> Self:
         """Opens the store in a folder, read-only unless `write`; `create` makes what is missing (and writes).
 
-        `busy` is how many seconds to wait for another writer. Raises StoreProblem if there is no store yet, if
-        the file there is another program's, newer than this program, damaged, or not to be reached.
+        `busy` is how many seconds to wait for another writer. Raises StoreProblem if there is no store yet,
+        if the file there is another program's, newer than this program, damaged, or not to be reached.
         """
         if write or create:
             return cls(folder, open_to_write(folder, busy, create=create), writable=True)

@@ -1,7 +1,7 @@
 """Supersession: what a part number became, by directed and dated statements.
 
-Only settled statements count; doubtful ones are reported. A return to an earlier number is resolved by date; a
-true cycle is a problem to tell, and never an empty answer.
+Only settled statements count; doubtful ones are reported. A return to an earlier number is resolved by
+date; a true cycle is a problem to tell, and never an empty answer.
 """
 
 import datetime as dt
@@ -44,7 +44,8 @@ def graph_of(statements: Iterable[Supersession]) -> "MultiDiGraph[str]":
 
 
 def settled(statements: Iterable[Supersession], on: dt.date | None = None) -> tuple[Supersession, ...]:
-    """The settled statements dated up to `on` (undated ones too), in an order that does not depend on theirs."""
+    """The settled statements dated up to `on` (undated ones too), in an order that does not depend on
+    theirs."""
     kept = {s for s in statements if s.standing == "settled" and (on is None or (s.date or _AGO) <= on)}
     return tuple(sorted(kept, key=_order))
 
@@ -104,7 +105,8 @@ class _Walk:
         return steps
 
     def _next(self, node: str) -> list[Supersession]:
-        """The statements that say what `node` became: the newest ones, unless a later return made it current."""
+        """The statements that say what `node` became: the newest ones, unless a later return made it
+        current."""
         if node not in self.graph:
             return []
         out = sorted({d["statement"] for _, _, d in self.graph.out_edges(node, data=True)}, key=_order)
@@ -113,7 +115,9 @@ class _Walk:
         return self._newest(node, out)
 
     def _returned(self, node: str, last: Supersession) -> bool:
-        back = [d["statement"] for old, _, d in self.graph.in_edges(node, data=True) if self._beside(old, node)]
+        back = [
+            d["statement"] for old, _, d in self.graph.in_edges(node, data=True) if self._beside(old, node)
+        ]
         return any(s.date and last.date and s.date > last.date for s in back)
 
     def _beside(self, one: str, other: str) -> bool:

@@ -1,7 +1,7 @@
 """The store's tables, as they are created: one row of SQL each. `schema.py` applies them in order.
 
-Every number is kept twice: as printed, and as its key (see `keys.py`) for look-ups. Lists that are only read back
-whole (models, reasons) are JSON texts; whatever is searched by has a column or a table of its own.
+Every number is kept twice: as printed, and as its key (see `keys.py`) for look-ups. Lists that are only read
+back whole (models, reasons) are JSON texts; whatever is searched by has a column or a table of its own.
 """
 
 FILES = (
@@ -10,7 +10,8 @@ FILES = (
         kind TEXT NOT NULL CHECK (kind IN ('manual', 'note', 'list', 'slip', 'other')),
         received TEXT NOT NULL, received_at TEXT NOT NULL) STRICT""",
     """CREATE TABLE sheet (
-        id INTEGER PRIMARY KEY, file_id INTEGER NOT NULL REFERENCES file(id), sheet INTEGER NOT NULL, page TEXT,
+        id INTEGER PRIMARY KEY, file_id INTEGER NOT NULL REFERENCES file(id), sheet INTEGER NOT NULL,
+        page TEXT,
         text TEXT NOT NULL, by_ocr INTEGER NOT NULL, picture INTEGER NOT NULL) STRICT""",
     "CREATE INDEX sheet_file ON sheet(file_id)",
     """CREATE TABLE finding (
@@ -33,12 +34,14 @@ MANUALS = (
     "CREATE INDEX publication_part_publication ON publication_part(publication_id)",
     "CREATE INDEX publication_part_key ON publication_part(part_key)",
     """CREATE TABLE page (
-        id INTEGER PRIMARY KEY, publication_id INTEGER NOT NULL REFERENCES publication(id), page TEXT NOT NULL,
+        id INTEGER PRIMARY KEY, publication_id INTEGER NOT NULL REFERENCES publication(id),
+        page TEXT NOT NULL,
         page_key TEXT NOT NULL, sheet INTEGER NOT NULL, section TEXT) STRICT""",
     "CREATE INDEX page_publication ON page(publication_id, page_key)",
     """CREATE TABLE item (
         id INTEGER PRIMARY KEY, page_id INTEGER NOT NULL REFERENCES page(id),
-        publication_id INTEGER NOT NULL REFERENCES publication(id), label TEXT NOT NULL, label_key TEXT NOT NULL,
+        publication_id INTEGER NOT NULL REFERENCES publication(id), label TEXT NOT NULL,
+        label_key TEXT NOT NULL,
         text TEXT NOT NULL, page TEXT NOT NULL, page_key TEXT NOT NULL, sheet INTEGER NOT NULL, section TEXT,
         box TEXT, notices TEXT NOT NULL, notice_text TEXT NOT NULL) STRICT""",
     "CREATE INDEX item_page ON item(page_id)",
@@ -55,9 +58,11 @@ MANUALS = (
 
 NOTES = (
     """CREATE TABLE note (
-        id INTEGER PRIMARY KEY, file_id INTEGER REFERENCES file(id), listing INTEGER NOT NULL, number TEXT NOT NULL,
+        id INTEGER PRIMARY KEY, file_id INTEGER REFERENCES file(id), listing INTEGER NOT NULL,
+        number TEXT NOT NULL,
         number_key TEXT NOT NULL, date TEXT, subject TEXT, issuer TEXT,
-        source TEXT NOT NULL CHECK (source IN ('maker', 'shop', 'unknown')), revision TEXT, applies TEXT NOT NULL,
+        source TEXT NOT NULL CHECK (source IN ('maker', 'shop', 'unknown')), revision TEXT,
+        applies TEXT NOT NULL,
         file TEXT NOT NULL, received TEXT NOT NULL, unclear TEXT NOT NULL, own_words TEXT) STRICT""",
     "CREATE INDEX note_number ON note(number_key)",
     "CREATE INDEX note_file ON note(file_id)",
@@ -79,17 +84,19 @@ NOTES = (
         read_publication TEXT, read_publication_key TEXT, read_page TEXT, read_item TEXT,
         text TEXT, was TEXT, now TEXT, applies TEXT,
         subject TEXT, subject_key TEXT,
-        CHECK ((kind = 'supersession') = (relation IS NOT NULL)), CHECK ((kind = 'override') = (action IS NOT NULL)),
+        CHECK ((kind = 'supersession') = (relation IS NOT NULL)),
+        CHECK ((kind = 'override') = (action IS NOT NULL)),
         CHECK ((kind IN ('contents', 'cancels', 'withdrawn')) = (subject IS NOT NULL))) STRICT""",
     "CREATE INDEX statement_note_id ON statement(note_id)",
     "CREATE INDEX statement_note ON statement(note_key)",
     "CREATE INDEX statement_kind ON statement(kind, standing)",
-    "CREATE INDEX statement_target ON statement(publication_key, page_key) WHERE kind = 'override'",
-    "CREATE INDEX statement_read ON statement(read_publication_key) WHERE kind = 'override'",
+    "CREATE INDEX statement_target ON statement(publication_key, page_key)",
+    "CREATE INDEX statement_read ON statement(kind, read_publication_key)",
     "CREATE INDEX statement_subject ON statement(kind, subject_key)",
     """CREATE TABLE superseded (
         id INTEGER PRIMARY KEY, statement_id INTEGER NOT NULL REFERENCES statement(id),
-        side TEXT NOT NULL CHECK (side IN ('old', 'new')), part TEXT NOT NULL, part_key TEXT NOT NULL) STRICT""",
+        side TEXT NOT NULL CHECK (side IN ('old', 'new')), part TEXT NOT NULL,
+        part_key TEXT NOT NULL) STRICT""",
     "CREATE INDEX superseded_statement ON superseded(statement_id, part_key)",
     "CREATE INDEX superseded_key ON superseded(part_key, statement_id)",
     """CREATE TABLE kit_line (
@@ -111,26 +118,29 @@ DECISIONS = (
     """CREATE TRIGGER settlement_not_deleted BEFORE DELETE ON settlement
         BEGIN SELECT RAISE(ABORT, 'settlements are kept for ever'); END""",
     """CREATE TABLE hold (
-        id INTEGER PRIMARY KEY, kit TEXT NOT NULL, kit_key TEXT NOT NULL, reason TEXT NOT NULL, set_at TEXT NOT NULL,
+        id INTEGER PRIMARY KEY, kit TEXT NOT NULL, kit_key TEXT NOT NULL, reason TEXT NOT NULL,
+        set_at TEXT NOT NULL,
         lifted_at TEXT, lifted_by TEXT, lifted_reason TEXT) STRICT""",
     "CREATE INDEX hold_kit ON hold(kit_key)",
 )
 
 PARTS = (
     """CREATE TABLE part (
-        id INTEGER PRIMARY KEY, part_key TEXT NOT NULL UNIQUE, folded TEXT NOT NULL, printed TEXT NOT NULL) STRICT""",
+        id INTEGER PRIMARY KEY, part_key TEXT NOT NULL UNIQUE, folded TEXT NOT NULL,
+        printed TEXT NOT NULL) STRICT""",
     "CREATE INDEX part_folded ON part(folded)",
 )
 
 JOBS = (
     """CREATE TABLE job (
-        id INTEGER PRIMARY KEY, number TEXT NOT NULL, number_key TEXT NOT NULL UNIQUE, model TEXT, serial TEXT,
+        id INTEGER PRIMARY KEY, number TEXT NOT NULL, number_key TEXT NOT NULL UNIQUE, model TEXT,
+        serial TEXT,
         kits TEXT NOT NULL, state TEXT NOT NULL CHECK (state IN ('opened', 'built', 'shipped')),
         opened TEXT NOT NULL, built TEXT, shipped TEXT) STRICT""",
 )
 
-# Index → (its content table, the columns indexed, the tokenizer). Rows are written by hand beside their content:
-# triggers on a virtual table are refused while trusted_schema is off.
+# Index → (its content table, the columns indexed, the tokenizer). Rows are written by hand beside their
+# content: triggers on a virtual table are refused while trusted_schema is off.
 SEARCH = {
     "item_search": ("item", ("text", "notice_text"), "unicode61 remove_diacritics 2"),
     "sheet_search": ("sheet", ("text",), "unicode61 remove_diacritics 2"),

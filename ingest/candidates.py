@@ -17,6 +17,11 @@ _UNIT = re.compile(
 )
 _LEADERS = re.compile(r"(?:\.\s?){4,}[^.]{0,12}$|…{2,}|_{4,}")
 _ENDED = re.compile(r"[.:;!?]['\"”’)]?$")
+_EXPECTS_NUMBER = re.compile(
+    r"\b(?:figs?|nos?|items?|steps?|pages?|paras?|tables?|sections?|chapters?|positions?|pos|grade|valve|port|size|"
+    r"and|or|to|of|from|by|with|the|than|about|approx|between|at|least|in|than|is|are|be)\.?$",
+    re.IGNORECASE,
+)
 _PART_LIKE = re.compile(r"[A-Z]{0,4}-?[0-9][0-9A-Z./-]{2,}$")
 _STYLE_WORTH = {"n": 0.1, "n-": 0.5, "n:": 0.4, "A.": 0.5, "a.": 0.4, "levels 2": 0.5}
 _REACH = 90.0  # points between a number in the margin and its text
@@ -121,7 +126,7 @@ def _worth(text: str, mark: Mark, gap: float, row: Row, above: Row | None, look:
 
 def _worth_of_words(rest: str, mark: Mark) -> float:
     if not rest:
-        return 0.1 if mark.style.startswith("word") else -0.6
+        return 0.1 if mark.style.startswith("word") else -1.0
     if _LEADERS.search(rest[-200:]):
         return -4.0
     if _UNIT.match(rest):
@@ -136,6 +141,8 @@ def _worth_of_place(row: Row, above: Row | None) -> float:
     """A step begins a paragraph: apart from the line above, or after its full stop."""
     if above is None or row.apart:
         return 0.3
+    if _EXPECTS_NUMBER.search(above.text[-24:]):
+        return -1.5
     return 0.1 if _ENDED.search(above.text) else -0.4
 
 

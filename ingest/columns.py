@@ -17,6 +17,7 @@ from benchleaf.ingest.words import bounds
 _NARROW, _WIDE = 0.85, 1.5  # ems: the least gutter, and one that needs fewer lines to be believed
 _FEW, _MORE = 3, 5  # lines on either side
 _NARROW_SIDE = 0.25  # share of the width up to which lines beside lines are margin numbers or headings
+_HANG = 5.0  # ems from a hanging number's start to its text, at most
 _DEEPEST = 12
 
 
@@ -183,6 +184,7 @@ def _judged(slices: Sequence[_Slice], gutter: _Gutter, size: float) -> _Gutter |
     if _beside(slices, lefts, rights, gutter, size):
         return None
     first, last = _trimmed(slices, gutter, left, right, size)
+    last = _paused(slices, gutter, first, last, size)
     width = gutter.x1 - gutter.x0
     return gutter._replace(first=first, last=last, score=tall + min(width, 3 * size))
 
@@ -192,6 +194,8 @@ def _beside(
 ) -> bool:
     """True if what stands left and right of a gutter belongs to the same lines: numbers, headings, cells."""
     both = set(lefts) & set(rights)
+    if _numbered_on([_left(slices[i], gutter) for i in lefts], [_right(slices[i], gutter) for i in rights]):
+        return False
     nearest = [p for i in lefts if (p := _nearest(slices[i].row, gutter.x0, size))]
     if nearest and all(is_label(text_of(p)) for p in nearest):
         return True
@@ -205,9 +209,9 @@ def _beside(
 
 
 def _nearest(row: Row, x: float, size: float) -> Row | None:
-    """The piece of a row that ends near a gutter's left edge."""
-    found = [p for p in pieces(row, 0.8 * size) if p[-1].box.x1 <= x + 1]
-    if not found or x - found[-1][-1].box.x1 > 3.5 * size:
+    """The short piece of a row that begins and ends near a gutter's left edge."""
+    found = [p for p in pieces(row, 0.7 * size) if p[-1].box.x1 <= x + 1]
+    if not found or x - found[-1][0].box.x0 > _HANG * size:
         return None
     return found[-1]
 
@@ -216,12 +220,32 @@ def _tabular(slices: Sequence[_Slice], both: set[int], either: int, gutter: _Gut
     """True if left and right are cells: nearly every line has both, and the cells are short on one side."""
     if len(both) < 0.8 * either:
         return False
-    lefts, rights = [], []
-    for i in both:
-        lefts.append(sum(w.box.x1 <= gutter.x0 + 1 for w in slices[i].row))
-        rights.append(sum(w.box.x0 >= gutter.x1 - 1 for w in slices[i].row))
-    usual = sorted(min(a, b) for a, b in zip(lefts, rights, strict=True))
+    counts = ((len(_left(slices[i], gutter)) or 99, len(_right(slices[i], gutter)) or 99) for i in both)
+    usual = sorted(map(min, counts))
     return bool(usual) and usual[len(usual) // 2] <= 3
+
+
+def _left(one: _Slice, gutter: _Gutter) -> list[Word]:
+    return [w for w in one.row if w.box.x1 <= gutter.x0 + 1]
+
+
+def _right(one: _Slice, gutter: _Gutter) -> list[Word]:
+    return [w for w in one.row if w.box.x0 >= gutter.x1 - 1]
+
+
+def _numbered_on(lefts: Sequence[Sequence[Word]], rights: Sequence[Sequence[Word]]) -> bool:
+    """True if the lines at the left are numbered and the right ones go on with the numbers."""
+    left, right = _numbers(lefts), _numbers(rights)
+    if len(left) < 2 or len(right) < 2:
+        return False
+    rising = all(a < b for a, b in zip([*left, *right], [*left[1:], *right], strict=False))
+    return rising and right[0] == left[-1] + 1
+
+
+def _numbers(pieces_: Sequence[Sequence[Word]]) -> list[int]:
+    """The step numbers that pieces begin with."""
+    firsts = (p[0].text.strip("().[]:") for p in pieces_ if p and is_label(p[0].text))
+    return [int(t) for t in firsts if t.isdigit()]
 
 
 def _trimmed(
@@ -239,3 +263,21 @@ def _trimmed(
         while last > end and slices[last + 1].top - slices[last].bottom < 0.6 * size:
             last -= 1
     return first, last
+
+
+def _paused(slices: Sequence[_Slice], gutter: _Gutter, first: int, last: int, size: float) -> int:
+    """The last slice before a heading at the left on which both columns pause and after which both begin anew."""
+    for i in range(first + 2, last):
+        head, above, below = slices[i], slices[i - 1], slices[i + 1]
+        if not head.row or head.ink[-1][1] > gutter.x0 + 1 or not _heads(head.row, size):
+            continue
+        both = below.ink[0][0] < gutter.x0 and below.ink[-1][1] > gutter.x1
+        far = head.top - above.bottom > 0.7 * size and below.top - above.bottom > 3 * size
+        if both and far:
+            return i - 1
+    return last
+
+
+def _heads(row: Row, size: float) -> bool:
+    """True for a line that looks like a heading."""
+    return all(w.bold for w in row) or row[0].size > 1.15 * size

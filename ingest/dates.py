@@ -63,7 +63,7 @@ def read_date(text: str, day_first: bool | None = None) -> DateReading:
 def find_dates(text: str, day_first: bool | None = None) -> tuple[DateReading, ...]:
     """Every date in `text`, in order, none overlapping another."""
     found: list[DateReading] = []
-    plain = _plain(text)
+    plain = without_accents(text)
     for m in _pattern().finditer(plain):
         if (reading := _read(m, plain, day_first)) is not None:
             found.append(_placed(reading, m.span()))
@@ -86,8 +86,8 @@ def full_year(two_digits: int) -> int:
     return two_digits + (1900 if two_digits >= PIVOT else 2000)
 
 
-def _plain(text: str) -> str:
-    """Lower-case-insensitive matching needs accents off, but every character must keep its place."""
+def without_accents(text: str) -> str:
+    """The text with accents off and blanks and dashes made plain, every character keeping its place."""
     return "".join(_bare(c) for c in text)
 
 
@@ -105,7 +105,7 @@ def _bare(character: str) -> str:
 def _months() -> dict[str, int]:
     raw = tomllib.loads(resources.files("benchleaf.ingest").joinpath("dates.toml").read_text(encoding="utf-8"))
     return {
-        _plain(name).lower(): number
+        without_accents(name).lower(): number
         for language in raw["months"].values()
         for number, names in enumerate(language["names"], 1)
         for name in names

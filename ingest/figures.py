@@ -50,6 +50,12 @@ def blocks(page: Page, words: Sequence[Word]) -> tuple[list[Block], list[Word]]:
     return found, free
 
 
+def stands_upright(word: Word) -> bool:
+    """True for a word that is set along the sheet's side, as titles in margins are."""
+    wide, high = word.box.x1 - word.box.x0, word.box.bottom - word.box.top
+    return len(word.text) > 1 and high > 1.8 * word.size and high > 1.3 * wide
+
+
 def _share(box: Box, page: Page) -> float:
     return (box.x1 - box.x0) * (box.bottom - box.top) / (page.width * page.height or 1.0)
 

@@ -7,15 +7,23 @@ from typing import NamedTuple
 from benchleaf.ingest.lines import Row, text_of
 
 _CHANGE = r"(?:[ ,;/–-]{1,3}(?:change|chg|rev|revision|ch)\.? ?[0-9A-Z]{1,3})?"
-_ROMAN = re.compile(r"[ivxl]{1,7}", re.IGNORECASE)
+_VALUE = r"(?P<value>[0-9]{1,4})(?P<insert>[A-Z]|\.[0-9]{1,2})?"
+_CHAPTER = r"(?:[0-9]{1,3}[A-Z]?|[A-Z]{1,2}[0-9]{0,3})"
 _FORMS = (
-    (re.compile(rf"(?P<folio>(?P<front>(?:[0-9]{{1,3}}[A-Z]?|[A-Z]{{1,2}}[0-9]{{0,3}})(?:[-–./][0-9]{{1,3}})?)[-–./](?P<value>[0-9]{{1,4}})){_CHANGE}", re.IGNORECASE), 1.0),
-    (re.compile(rf"(?P<folio>(?P<front>[A-Z]{{1,2}})(?P<value>[0-9]{{1,4}})){_CHANGE}"), 0.8),
-    (re.compile(rf"(?P<folio>(?P<front>)(?P<value>[0-9]{{1,4}})){_CHANGE}", re.IGNORECASE), 0.9),
-    (re.compile(r"(?P<folio>(?P<front>)(?P<value>[ivxl]{1,7}))", re.IGNORECASE), 0.5),
+    (re.compile(rf"(?P<folio>(?P<front>{_CHAPTER}(?:[-–.][0-9]{{1,3}})?)[-–]{_VALUE}){_CHANGE}", re.IGNORECASE), 1.0),
+    (re.compile(rf"(?P<folio>(?P<front>{_CHAPTER})[./](?P<value>[0-9]{{1,3}})(?P<insert>[A-Z])?){_CHANGE}"), 0.6),
+    (re.compile(rf"(?P<folio>(?P<front>[A-Z]{{1,2}})(?P<value>[0-9]{{1,4}})(?P<insert>)){_CHANGE}"), 0.8),
+    (re.compile(rf"(?P<folio>(?P<front>)(?P<value>[0-9]{{1,4}})(?P<insert>[A-Za-z])?){_CHANGE}", re.IGNORECASE), 0.9),
+    (re.compile(r"(?P<folio>(?P<front>)(?P<value>[ivxl]{1,7})(?P<insert>))", re.IGNORECASE), 0.5),
 )
-_WRAPPED = re.compile(r"[-–—|*. ]{0,3}(?:(?:page|seite|blatt|sheet|pag|pg|p)\.? {0,2}(?:no\.? ?)?)?(?P<core>.{1,26}?)[-–—|*. ]{0,3}", re.IGNORECASE)
-_OF = re.compile(r"(?:(?:page|sheet|seite|blatt|pg|p)\.? {0,2})?(?P<value>[0-9]{1,4}) ?(?:of|von|/|de) ?(?P<all>[0-9]{1,4})", re.IGNORECASE)
+_WRAPPED = re.compile(
+    r"[-–—|*·•\[( ]{0,3}(?:(?:page|seite|blatt|sheet|pag|pg|p)\.? {0,2}(?:no\.? ?)?)?(?P<core>.{1,26}?)[-–—|*·•\]) ]{0,3}",
+    re.IGNORECASE,
+)
+_OF = re.compile(
+    r"(?:(?:page|sheet|seite|blatt|pg|p)\.? {0,2})?(?P<value>[0-9]{1,4}) ?(?:of|von|/|de) ?(?P<all>[0-9]{1,4})", re.IGNORECASE
+)
+_DATE = re.compile(r"[0-9]{1,2}[./-][0-9]{1,2}[./-](?:19|20)[0-9]{2}|[0-9]{1,2}[./][0-9]{1,2}[./][0-9]{2}|(?:19|20)[0-9]{2}-[0-9]{2}-[0-9]{2}")
 
 
 class Folio(NamedTuple):
@@ -28,7 +36,8 @@ class Folio(NamedTuple):
     row: Row
     level: float  # height of the piece's top on the sheet, in points
     at_foot: bool
-    place: float = 0.0  # middle of the piece across the sheet, 0..1
+    middle: float  # middle of the piece across the sheet, 0..1
+    insert: str = ""  # the letter of a page put in later: A in 4-12A
 
 
 def read_folio(text: str) -> tuple[str, str, int, float] | None:
@@ -39,23 +48,27 @@ def read_folio(text: str) -> tuple[str, str, int, float] | None:
     >>> read_folio("4-200 Change 1")
     ('4-200', '4', 200, 1.0)
     """
-    if len(text) > 30:
+    found = _read(text)
+    return found[:4] if found is not None else None
+
+
+def _read(text: str) -> tuple[str, str, int, float, str] | None:
+    """The page number, its front part, value, worth and the letter of an inserted page."""
+    if len(text) > 30 or _DATE.fullmatch(text):
         return None
     counted = _OF.fullmatch(text)
     if counted is not None:
-        if int(counted["value"]) > int(counted["all"]):
-            return None
-        return counted["value"], "", int(counted["value"]), 0.2
+        value, last = int(counted["value"]), int(counted["all"])
+        return (counted["value"], "", value, 0.2, "") if 0 < value <= last else None
     wrapped = _WRAPPED.fullmatch(text)
     core = wrapped["core"].strip() if wrapped is not None else text
     for form, worth in _FORMS:
         found = form.fullmatch(core)
         if found is None:
             continue
-        value = found["value"]
-        number = int(value) if value.isdigit() else _roman(value)
+        number = int(found["value"]) if found["value"].isdigit() else _roman(found["value"])
         if number is not None:
-            return found["folio"], found["front"].upper(), number, worth
+            return found["folio"], found["front"].upper(), number, worth, (found["insert"] or "").upper()
     return None
 
 
@@ -80,11 +93,12 @@ def _as_roman(value: int) -> str:
 
 def candidate(row: Row, at_foot: bool, width: float) -> Folio | None:
     """A piece of a head or foot as a page number, if it can be one."""
-    found = read_folio(text_of(row))
+    found = _read(text_of(row))
     if found is None:
         return None
+    printed, front, value, worth, insert = found
     middle = (row[0].box.x0 + row[-1].box.x1) / 2 / (width or 1.0)
-    return Folio(*found, row, row[0].box.top, at_foot, middle)
+    return Folio(printed, front, value, worth, row, row[0].box.top, at_foot, middle, insert)
 
 
 def best_run(sheets: Sequence[Sequence[Folio]]) -> list[Folio | None]:
@@ -114,12 +128,13 @@ def _step(before: Folio, after: Folio, sheets: int) -> float:
     """How well one page number follows another so many sheets later."""
     same_slot = before.at_foot == after.at_foot and abs(before.level - after.level) < 12
     slot = 0.3 if same_slot else -0.4
-    if before.front == after.front and after.value - before.value == sheets:
+    rise = after.value - before.value
+    if before.front != after.front:
+        return slot + 0.3 if after.value <= sheets + 2 else -1.5
+    if rise == sheets or (rise == 0 and before.insert < after.insert) or (before.insert and 0 < rise < sheets):
         return slot + 1.0 - 0.1 * (sheets - 1)
-    if before.front != after.front and after.value <= sheets + 2:
-        return slot + 0.3
-    if before.front == after.front and 0 < after.value - before.value <= 40 * sheets:
-        return slot - 0.1 * min(after.value - before.value, 8)
+    if 0 < rise <= 40 * sheets:
+        return slot - 0.1 * min(rise, 8)
     return -1.5
 
 

@@ -11,7 +11,7 @@ from benchleaf.ingest.chain import Candidate, Run
 from benchleaf.ingest.marks import bullet_length
 from benchleaf.ingest.notices import notice_start
 from benchleaf.ingest.rows import Look, Row
-from benchleaf.ingest.sections import Heading, is_caption, without_continued
+from benchleaf.ingest.sections import Heading, without_continued
 from benchleaf.ingest.wording import join_lines
 
 _UNFINISHED = re.compile(r"[^.:;!?)\"”]$")
@@ -65,6 +65,7 @@ class Plan:
     headings: Mapping[int, Heading]
     skipped: frozenset[int]
     framed: Mapping[int, tuple[int, ...]]
+    captions: frozenset[int] = frozenset()
 
 
 def gather(rows: Sequence[Row], plan: Plan, look: Look, cover: bool) -> tuple[list[Draft], dict[int, str | None]]:
@@ -121,7 +122,7 @@ class _Gathering:
     def _start(self, row: Row) -> None:
         candidate, cluster = self.plan.starts[row.n]
         self.item = Draft(candidate, self.section, cluster)
-        text = row.text if candidate.lone is not None else row.text[candidate.mark.length :].strip(" \t:–—-")
+        text = row.text if candidate.lone is not None else row.text[candidate.mark.length :].lstrip(" \t:\u2013\u2014-")
         lone = [self.rows[candidate.lone]] if candidate.lone is not None else []
         self.item.lines.append(text.strip())
         self.item.rows.extend([*lone, row])
@@ -147,7 +148,7 @@ class _Gathering:
         self._open_notice(kind, row, length)
 
     def _open_notice(self, kind: str, row: Row, length: int) -> None:
-        text = row.text[length:].strip(" :–—-")
+        text = row.text[length:].lstrip(" :\u2013\u2014-")
         frame = row.line.frame if row.n in self.in_frame else None
         self.notice = DraftNotice(kind, [text] if text else [], frame, row)
         (self.anchor.notices if self.anchor else self.waiting).append(self.notice)
@@ -159,7 +160,7 @@ class _Gathering:
 
     def _is_aside(self, row: Row) -> bool:
         """Captions and `continued` lines belong to no step."""
-        if is_caption(row.text):
+        if row.n in self.plan.captions:
             self.caption = row
             return True
         before = self.caption
@@ -220,10 +221,14 @@ class _Gathering:
         if row.n in self.plan.inner:
             return text[self.plan.inner[row.n] :].strip()
         length = bullet_length(text)
-        indented = row.x > item.start.text_x + 2
-        if length and (indented or _SAID_ENDED.search(item.lines[-1])):
+        if length and (row.x > item.start.text_x + 2 or _SAID_ENDED.search(item.lines[-1]) or self._in_list(row)):
             return text[length:].strip()
         return text
+
+    def _in_list(self, row: Row) -> bool:
+        """True if the line above or below opens with a bullet at the same indent: then this is no dash."""
+        near = [self.rows[n] for n in (row.n - 1, row.n + 1) if 0 <= n < len(self.rows)]
+        return any(bullet_length(r.text) and abs(r.x - row.x) < 2 and r.page == row.page for r in near)
 
 
 def finished(draft: DraftNotice, known: frozenset[str]) -> Notice:

@@ -4,13 +4,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from benchleaf.ingest.columns import Area, columns
-from benchleaf.ingest.figures import Block, blocks
+from benchleaf.ingest.figures import Block, blocks, stands_upright
 from benchleaf.ingest.lines import line_of, rows
 from benchleaf.ingest.runningheads import Furniture, furniture
 from benchleaf.ingest.shapes import LaidPage, Line, Page, Table, Word
 from benchleaf.ingest.tables import aligned
 
-_TOP_GAP = 1000.0
+_TOP_GAP = 1000.0  # the free height told above a column's first line
+_CELL_WORDS = 5  # words in a cell of a table over the sheet's width, at most
 
 
 def lay_out(pages: Sequence[Page]) -> tuple[LaidPage, ...]:
@@ -23,14 +24,18 @@ def lay_out(pages: Sequence[Page]) -> tuple[LaidPage, ...]:
 
 def _laid(page: Page, extra: Furniture) -> LaidPage:
     gone = {id(w) for row in (*extra.heads, *extra.feet) for w in row}
-    words = [w for w in page.words if id(w) not in gone]
+    aside = [w for w in page.words if stands_upright(w) and id(w) not in gone]
+    words = [w for w in page.words if id(w) not in gone and not stands_upright(w)]
     held, free = blocks(page, words)
+    wide, free = _wide_tables(free, page.sheet)
+    held += wide
     lines: list[Line] = []
-    tables: list[Table] = list(page.tables)
+    tables: list[Table] = [b.table for b in held if b.table is not None]
     for column, area in enumerate(columns(free, held)):
         found, made = _column(area, column, page.sheet)
         lines.extend(found)
         tables.extend(made)
+    lines.extend(replace(line_of([w], page.sheet), place="figure", gap=_TOP_GAP) for w in aside)
     return LaidPage(
         sheet=page.sheet,
         width=page.width,
@@ -43,6 +48,26 @@ def _laid(page: Page, extra: Furniture) -> LaidPage:
         by_ocr=page.by_ocr,
         picture=not page.words and bool(page.images),
     )
+
+
+def _wide_tables(words: Sequence[Word], sheet: int) -> tuple[list[Block], list[Word]]:
+    """Aligned tables of short cells over the sheet's width: found before columns are, which they would resemble."""
+    across = [line_of(row, sheet) for row in rows(words)]
+    found: list[Block] = []
+    taken: set[int] = set()
+    for one in aligned(across):
+        if not _short(one.table):
+            continue
+        held = tuple(w for line in across[one.first : one.after] for w in line.words)
+        found.append(Block(one.table.box, "table", held, one.table))
+        taken.update(map(id, held))
+    return found, [w for w in words if id(w) not in taken]
+
+
+def _short(table: Table) -> bool:
+    """True if no cell reads like a line of running text."""
+    cells = [c.text for row in table.rows for c in row]
+    return len(table.rows) > 2 and all(len(text.split()) <= _CELL_WORDS for text in cells)
 
 
 def _column(area: Area, column: int, sheet: int) -> tuple[list[Line], list[Table]]:
@@ -70,8 +95,3 @@ def _gapped(lines: Iterable[Line], column: int) -> Iterator[Line]:
         gap = _TOP_GAP if bottom is None else line.box.top - bottom
         yield replace(line, column=column, gap=gap)
         bottom = line.box.bottom
-
-
-def words_of(lines: Iterable[Line]) -> list[Word]:
-    """Every word of the lines in their order."""
-    return [w for line in lines for w in line.words]

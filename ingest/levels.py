@@ -22,6 +22,9 @@ _STARTS_OF_WORK = frozenset(
 )
 
 
+_LATEST = 12
+
+
 @dataclass(frozen=True, slots=True)
 class Levels:
     """What each run turned out to be: runs of steps, runs that number sections, and sub-steps inside steps."""
@@ -38,9 +41,13 @@ def find_levels(runs: Sequence[Run], rows: Sequence[Row], look: Look, heads: Seq
     sections = tuple(r for r in sound if r.cluster in above)
     rest = _without_overlap([r for r in sound if r.cluster not in above])
     limits = sorted({*heads, *(c.row for r in sections for c in r.members)})
-    inner = tuple(r for r in rest if _is_inner(r, rest, limits))
-    items = _one_kind(tuple(r for r in rest if r not in inner), limits)
-    return Levels(items, sections, (*inner, *(r for r in rest if r not in inner and r not in items)))
+    decimals = _decimals(rest)
+    apart = {id(r) for r in decimals}
+    plain = [r for r in rest if id(r) not in apart]
+    inner = _inner(plain, limits)
+    held = {id(r) for r in inner}
+    items = _one_kind((*_apart([r for r in plain if id(r) not in held]), *decimals))
+    return Levels(items, sections, inner)
 
 
 def _sound(runs: Sequence[Run]) -> list[Run]:
@@ -100,11 +107,25 @@ def _heading_clusters(runs: Sequence[Run], rows: Sequence[Row], look: Look) -> f
     for run in runs:
         members[run.cluster].extend(run.members)
     deeper = {v for r in runs for c in r.members for v in _parents(c)}
+    listed = _heads_of_lists(runs, rows)
     return frozenset(
         cluster
         for cluster, group in members.items()
-        if 2 * sum(_heads(c, rows, look, deeper) for c in group) > len(group)
+        if 2 * sum(c.row in listed or _heads(c, rows, look, deeper) for c in group) > len(group)
     )
+
+
+def _heads_of_lists(runs: Sequence[Run], rows: Sequence[Row]) -> set[int]:
+    """Numbered lines worded like headings, each right above a numbered list of its own that begins at 1."""
+    begins = {r.members[0].row: r for r in runs if r.members[0].mark.last == 1 and not r.members[0].mark.lettered}
+    found: set[int] = set()
+    for run in runs:
+        for candidate in run.members:
+            below = begins.get(candidate.row + 1)
+            own = below is not None and below.cluster != run.cluster and below.x > run.x - 3
+            if own and can_be_heading(rows[candidate.row]) and not rows[candidate.row].text.endswith(":"):
+                found.add(candidate.row)
+    return found
 
 
 def _parents(candidate: Candidate) -> list[tuple[int, ...]]:
@@ -131,8 +152,17 @@ def _without_overlap(runs: Sequence[Run]) -> list[Run]:
     return sorted(kept, key=lambda r: r.members[0].row)
 
 
-def _is_inner(run: Run, runs: Sequence[Run], limits: Sequence[int]) -> bool:
-    return any(_holds(outer, run, limits) for outer in runs if outer.cluster != run.cluster)
+def _inner(runs: Sequence[Run], limits: Sequence[int]) -> tuple[Run, ...]:
+    """Runs that stand inside one step of another run."""
+    found: list[Run] = []
+    before: list[Run] = []  # runs that begin earlier: the latest ones, and those that still go on
+    for run in runs:
+        first = run.members[0].row
+        before = [r for r in before[:-_LATEST] if r.members[-1].row >= first] + before[-_LATEST:]
+        if any(_holds(outer, run, limits) for outer in before if outer.cluster != run.cluster):
+            found.append(run)
+        before.append(run)
+    return tuple(found)
 
 
 def _holds(outer: Run, run: Run, limits: Sequence[int]) -> bool:
@@ -155,8 +185,38 @@ def _next_limit(row: int, limits: Sequence[int]) -> int:
     return limits[at] if at < len(limits) else 1 << 30
 
 
-def _one_kind(runs: tuple[Run, ...], limits: Sequence[int]) -> tuple[Run, ...]:
+def _decimals(runs: Sequence[Run]) -> tuple[Run, ...]:
+    """Runs such as 2.1, 2.2 that stand within step 2 of another run: steps of their own."""
+    earliest: dict[tuple[int, ...], int] = {}
+    for run in runs:
+        for candidate in run.members:
+            earliest.setdefault(candidate.mark.values, candidate.row)
+    return tuple(r for r in runs if _within(r.members[0], earliest))
+
+
+def _within(first: Candidate, earliest: Mapping[tuple[int, ...], int]) -> bool:
+    parents = first.mark.values[:-1]
+    return bool(parents) and earliest.get(parents, first.row) < first.row
+
+
+def _apart(runs: Sequence[Run]) -> tuple[Run, ...]:
+    """Runs that follow one another; of two that mingle, the better one is kept."""
+    kept: list[tuple[int, int]] = []
+    chosen: list[Run] = []
+    for run in sorted(runs, key=lambda r: -r.score):
+        span = (run.members[0].row, run.members[-1].row)
+        at = bisect_left(kept, span)
+        after = at == len(kept) or span[1] < kept[at][0]
+        before = at == 0 or kept[at - 1][1] < span[0]
+        if after and before:
+            kept.insert(at, span)
+            chosen.append(run)
+    return tuple(sorted(chosen, key=lambda r: r.members[0].row))
+
+
+def _one_kind(found: tuple[Run, ...]) -> tuple[Run, ...]:
     """Letters number steps only where they do so throughout: beside numbered steps a stray lettered run does not."""
+    runs = sorted(found, key=lambda r: r.members[0].row)
     numbered = sum(len(r.members) for r in runs if not r.members[0].mark.lettered)
     lettered = sum(len(r.members) for r in runs if r.members[0].mark.lettered)
     if lettered > numbered:

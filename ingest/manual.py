@@ -2,10 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import PurePath
 
-from benchleaf.graph.model import Finding, Item, Manual, ManualPage, Source
+from benchleaf.graph.model import Box, Finding, Item, Manual, ManualPage, Source
 from benchleaf.ingest.candidates import find_candidates
 from benchleaf.ingest.chain import Run, best_runs
 from benchleaf.ingest.cover import read_cover
@@ -15,7 +15,7 @@ from benchleaf.ingest.marks import read_mark
 from benchleaf.ingest.notices import framed_groups, notice_start
 from benchleaf.ingest.partslists import read_parts
 from benchleaf.ingest.rows import Look, Row, is_border, rows_of, usual_look
-from benchleaf.ingest.sections import Heading, is_caption, is_heading, is_plain_heading, join_headings
+from benchleaf.ingest.sections import Heading, captions, is_heading, is_plain_heading, join_headings
 from benchleaf.ingest.shapes import LaidPage
 from benchleaf.ingest.wording import vocabulary
 
@@ -67,12 +67,13 @@ def read_steps(pages: Sequence[LaidPage]) -> Steps:
     look = usual_look(pages)
     rows = rows_of(pages, look)
     framed = _notice_frames(pages, rows)
-    barred = _barred(rows, framed)
+    named = captions(rows)
+    barred = _barred(rows, framed) | named
     scanned = frozenset(i for i, p in enumerate(pages) if p.by_ocr)
     heads = [n for n in _heads(rows, look, barred) if read_mark(rows[n].text) is None]
     found = find_candidates(rows, look, barred, heads, scanned)
     levels = find_levels(best_runs(found, bool(scanned)), rows, look, heads)
-    plan = _plan(rows, look, levels, framed, barred)
+    plan = replace(_plan(rows, look, levels, framed, barred), captions=named)
     cover = not any(c.page == 0 for r in levels.items for c in r.members)
     drafts, sections = gather(rows, plan, look, cover)
     return Steps(levels.items, tuple(drafts), sections, rows)
@@ -92,7 +93,7 @@ def _notice_frames(pages: Sequence[LaidPage], rows: Sequence[Row]) -> dict[int, 
 
 def _barred(rows: Sequence[Row], framed: Mapping[int, tuple[int, ...]]) -> frozenset[int]:
     boxed = {n for group in framed.values() for n in group}
-    said = {r.n for r in rows if r.words and (is_caption(r.text) or notice_start(r) is not None)}
+    said = {r.n for r in rows if r.words and notice_start(r) is not None}
     return frozenset(boxed | said)
 
 
@@ -121,26 +122,44 @@ def _plan(
     sections = {c.row for r in levels.sections for c in r.members}
     typed = {n for n in _heads(rows, look, barred) if n not in starts}
     inner = {c.row: c.mark.length for r in levels.inner for c in r.members if not c.mark.bare}
-    heads = sorted((typed | sections | _plain_heads(rows, levels.items, barred, starts.keys())) - inner.keys())
+    heads = sorted((typed | sections | _plain_heads(rows, levels.items, barred, typed)) - inner.keys())
+    heads = [n for n in heads if n not in starts]
     headings = {n: h for h in join_headings(rows, heads) for n in h.rows}
     skipped = frozenset(c.lone for c, _ in starts.values() if c.lone is not None)
     return Plan(starts, inner, headings, skipped, framed)
 
 
-def _plain_heads(
-    rows: Sequence[Row], runs: Sequence[Run], barred: frozenset[int], starts: Iterable[int]
-) -> set[int]:
-    """Short lines right above the first step of a run, where type does not tell headings apart."""
-    taken = set(starts)
+def _plain_heads(rows: Sequence[Row], runs: Sequence[Run], barred: frozenset[int], typed: set[int]) -> set[int]:
+    """Short lines above the first step of a run, where type does not tell headings apart; notices, captions and
+    figures may stand between."""
     found: set[int] = set()
     for run in runs:
-        above = run.members[0].row - 1
-        if above < 0 or above in barred or above in taken or rows[above].page != run.members[0].page:
+        first = run.members[0]
+        above = next((r for r in _upwards(rows, first.row, barred)), None)
+        if above is None or above.page != first.page or above.n in typed:
             continue
-        before = rows[above - 1] if above else None
-        if is_plain_heading(rows[above], before) and rows[above].x < run.members[0].text_x - 2:
-            found.add(above)
+        if is_plain_heading(above) and above.x < first.text_x - 2:
+            found.add(above.n)
     return found
+
+
+def _upwards(rows: Sequence[Row], start: int, barred: frozenset[int]) -> Iterable[Row]:
+    """Rows of plain text above a row on the sheet, nearest first; the lines of a notice are passed over."""
+    below = rows[start].line.box
+    near = [r for r in rows[max(0, start - 80) : start] if r.page == rows[start].page and _above(r.line.box, below)]
+    wrapped: list[Row] = []
+    for row in sorted(near, key=lambda r: -r.line.box.bottom)[:12]:
+        if row.n in barred:
+            wrapped.clear()
+        elif row.line.place == "text":
+            wrapped.append(row)
+            if row.apart:
+                yield from wrapped
+                wrapped.clear()
+
+
+def _above(box: Box, below: Box) -> bool:
+    return box.top < below.top and box.x0 < below.x1 and box.x1 > below.x0
 
 
 def _manual_pages(pages: Sequence[LaidPage], steps: Steps) -> tuple[ManualPage, ...]:

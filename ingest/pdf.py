@@ -12,7 +12,7 @@ from benchleaf.ingest.words import Sheet, TextLayer, text_layer
 
 _MAGIC = b"%PDF-"
 _MAGIC_WITHIN = 1024
-_PASSWORD, _SECURITY = 4, 5
+_PASSWORD, _SECURITY = 4, 5  # pdfium's codes
 
 
 def is_pdf(data: bytes) -> bool:
@@ -27,8 +27,6 @@ def read_pdf(data: bytes) -> tuple[Page, ...]:
     """
     document = _opened(data)
     try:
-        if len(document) == 0:
-            raise RefusedFile("the PDF has no pages", "Fetch the file again from where it came from.")
         return tuple(_page(document, index) for index in range(len(document)))
     finally:
         document.close()
@@ -44,9 +42,26 @@ def _opened(data: bytes) -> Any:
     try:
         return pypdfium2.PdfDocument(data)
     except pypdfium2.PdfiumError as error:
-        if error.err_code in (_PASSWORD, _SECURITY):
-            raise RefusedFile("the PDF is encrypted", "Save a copy without a password and add that.") from error
-        raise RefusedFile("the PDF is damaged and cannot be opened", "Fetch or scan the document again.") from error
+        raise _refusal(data, error.err_code) from error
+
+
+def _refusal(data: bytes, code: int | None) -> RefusedFile:
+    """Why a PDF does not open. pdfium keeps an old code where the file opens but has no pages."""
+    if _opens(data):
+        return RefusedFile("the PDF has no pages", "Fetch the file again from where it came from.")
+    if code in (_PASSWORD, _SECURITY):
+        return RefusedFile("the PDF is encrypted", "Save a copy without a password and add that.")
+    return RefusedFile("the PDF is damaged and cannot be opened", "Fetch or scan the document again.")
+
+
+def _opens(data: bytes) -> bool:
+    import pypdfium2.raw as raw
+
+    document = raw.FPDF_LoadMemDocument64(data, len(data), None)
+    if not document:
+        return False
+    raw.FPDF_CloseDocument(document)
+    return True
 
 
 def _page(document: Any, index: int) -> Page:
@@ -57,10 +72,35 @@ def _page(document: Any, index: int) -> Page:
     except pypdfium2.PdfiumError as error:
         raise RefusedFile(f"sheet {index + 1} of the PDF is damaged", "Fetch or scan the document again.") from error
     try:
-        sheet = Sheet(*page.get_bbox(), page.get_rotation())
-        return _read(index + 1, sheet, _text(page, sheet), drawing(page, sheet))
+        sheet, text = _upright(page)
+        return _read(index + 1, sheet, text, drawing(page, sheet))
     finally:
         page.close()
+
+
+def _upright(page: Any) -> tuple[Sheet, TextLayer]:
+    """The sheet and its words, turned so that its text reads level where nearly all of it is set sideways."""
+    sheet = Sheet(*page.get_bbox(), page.get_rotation())
+    text = _text(page, sheet)
+    if text.turn:
+        sheet = sheet._replace(turn=(sheet.turn - text.turn) % 360)
+        text = _text(page, sheet)
+    return sheet, text
+
+
+def reading_turn(data: bytes, sheet: int) -> int:
+    """Degrees clockwise by which `read_pdf` turned a sheet (1-based) beyond its displayed orientation.
+
+    0 nearly always; a sheet whose text is set sideways is turned so that it reads level, its boxes with it.
+    """
+    document = _opened(data)
+    try:
+        page = document[sheet - 1]
+        turned = (_upright(page)[0].turn - page.get_rotation()) % 360
+        page.close()
+        return int(turned)
+    finally:
+        document.close()
 
 
 def _text(page: Any, sheet: Sheet) -> TextLayer:

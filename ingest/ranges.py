@@ -99,7 +99,7 @@ def read_runs(text: str, at: int = 0) -> tuple[tuple[Run, ...], int]:
     end = position = at
     while len(runs) < 500:
         m = run_pattern().match(text, position)
-        if m is None:
+        if m is None or (runs and _other_kind(m, runs[0])):
             break
         runs += _runs_of(m)
         end = m.end()
@@ -108,6 +108,13 @@ def read_runs(text: str, at: int = 0) -> tuple[tuple[Run, ...], int]:
             break
         position = gap.end()
     return tuple(runs), end
+
+
+def _other_kind(m: re.Match[str], first: Run) -> bool:
+    """After plain numbers a token with letters and no word to lead it is no serial number, rather a model."""
+    said = m["label"] or m["label2"] or not m["a"].isascii()
+    begun = first.first or first.last or ""
+    return not said and begun.isdigit() and re.search(r"[A-Z]", m["a"]) is not None
 
 
 def _runs_of(m: re.Match[str]) -> Iterator[Run]:

@@ -2,10 +2,12 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 
-from benchleaf.ingest.shapes import LaidPage, Line, Word
+from benchleaf.graph.model import Box
+from benchleaf.ingest.marks import read_mark
+from benchleaf.ingest.shapes import Cell, LaidPage, Line, Word
 
 _FRAME_OF_A_PAGE = 0.45  # a frame higher than this part of the sheet is a border, not a box around a notice
 
@@ -88,13 +90,46 @@ def rows_of(pages: Sequence[LaidPage], look: Look) -> tuple[Row, ...]:
     for index, page in enumerate(pages):
         columns = 1 + max((line.column for line in page.lines), default=0)
         last: Line | None = None
+        lists = _lists(page)
         for line in page.lines:
+            if line.place == "table" and any(_inside(line.box, box) for box in lists):
+                line = replace(line, place="text")
+            line = _without_callout(line)
             left = edges[index, line.column, columns]
             fresh = last is None or last.column != line.column
             apart = fresh or line.gap > look.leading + 0.35 * look.size
             rows.append(Row(len(rows), index, line, left, apart, fresh))
             last = line
     return tuple(rows)
+
+
+def _without_callout(line: Line) -> Line:
+    """The line without a figure's number that happens to stand at the same height, far to its right."""
+    if line.place != "text" or len(line.words) < 4:
+        return line
+    *before, last = line.words
+    far = last.box.x0 - before[-1].box.x1 > 3 * line.size
+    if not far or not last.text.isdigit() or len(last.text) > 2:
+        return line
+    return replace(line, words=tuple(before), box=line.box._replace(x1=before[-1].box.x1))
+
+
+def _lists(page: LaidPage) -> list[Box]:
+    """Aligned tables that are no tables: numbers or letters in the first column, their text in the second."""
+    return [t.box for t in page.tables if not t.ruled and all(_is_listed(r) for r in t.rows)]
+
+
+def _is_listed(row: Sequence[Cell]) -> bool:
+    filled = [c.text for c in row if c.text.strip()]
+    if len(filled) == 1:
+        return not row[0].text.strip() or len(filled[0].split()) > 3
+    mark = read_mark(f"{filled[0]} ") if len(filled) == 2 else None
+    return mark is not None and mark.length >= len(filled[0]) and len(filled[1].split()) > 1
+
+
+def _inside(inner: Box, outer: Box) -> bool:
+    x, y = (inner.x0 + inner.x1) / 2, (inner.top + inner.bottom) / 2
+    return outer.x0 - 1 <= x <= outer.x1 + 1 and outer.top - 1 <= y <= outer.bottom + 1
 
 
 def _edges(pages: Sequence[LaidPage]) -> dict[tuple[int, int, int], float]:
@@ -105,19 +140,25 @@ def _edges(pages: Sequence[LaidPage]) -> dict[tuple[int, int, int], float]:
         columns = 1 + max((line.column for line in page.lines), default=0)
         for column in range(columns):
             lines = [li for li in page.lines if li.column == column and li.place in ("text", "frame")]
+            lines = lines or [li for li in page.lines if li.column == column]
             if not lines:
-                lines = [li for li in page.lines if li.column == column]
-            left = min((li.box.x0 for li in lines), default=0.0)
+                continue
+            left = min(li.box.x0 for li in lines)
             own[index, column, columns] = left
             shared[page.sheet % 2, column, columns].append(left)
-    return {k: _edge(v, shared[pages[k[0]].sheet % 2, k[1], k[2]], pages[k[0]].by_ocr) for k, v in own.items()}
+    usual = {k: _outermost(v) for k, v in shared.items()}
+    return {k: _edge(v, usual[pages[k[0]].sheet % 2, k[1], k[2]], pages[k[0]].by_ocr) for k, v in own.items()}
 
 
-def _edge(own: float, others: Sequence[float], by_ocr: bool) -> float:
-    """A page's own edge, or the usual one if its lines merely happen to be indented; scans wander, so not there."""
-    usual = min(others, key=lambda x: (sum(abs(x - o) > 3 for o in others), x))
-    close = 0 < own - usual < 60
-    return usual if close and not by_ocr else own
+def _outermost(lefts: Sequence[float]) -> float:
+    """The leftmost edge of any sheet that is not far from most: some sheets hold only indented lines."""
+    middle = median(lefts)
+    return min(x for x in lefts if x > middle - 60)
+
+
+def _edge(own: float, usual: float, by_ocr: bool) -> float:
+    """A page's own edge, or the usual one if its lines merely happen to be indented; scans wander."""
+    return usual if 0 < own - usual < 60 and not by_ocr else own
 
 
 def is_border(row: Row, page: LaidPage) -> bool:

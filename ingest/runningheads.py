@@ -1,18 +1,19 @@
 """Running heads and feet: what returns at the same height of the sheets, and the page numbers among it."""
 
 import re
-from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from benchleaf.ingest.folios import Folio, best_run, candidate
-from benchleaf.ingest.lines import Row, pieces, rows, text_of, usual_size
+from benchleaf.ingest.lines import Row, is_label, pieces, rows, text_of, usual_size
 from benchleaf.ingest.shapes import Page
 from benchleaf.ingest.words import bounds
 
 _ZONE = 0.14  # share of the sheet's height at head and foot
 _DEEP = 3  # rows that a running head or foot has at most
 _LEVEL = 4.0  # points by which the height may differ from sheet to sheet
+_WINDOW = 4  # sheets before and after that are compared
+_NUMBER_ROW = 8  # words beside a page number in its row, at most
 _NUMBER = re.compile(r"[0-9]+")
 _RULE_REACH = 9.0
 
@@ -34,35 +35,40 @@ class _Edge(NamedTuple):
     top: float
     pattern: str
     size: float
-    ruled: bool
+    ruled: bool  # a long stroke parts it from the body
+    apart: float  # free height between it and the next row inwards, in ems
 
 
 def furniture(pages: Sequence[Page]) -> list[Furniture]:
     """Running heads, feet and page numbers of each sheet."""
     edges = [_edges(page) for page in pages]
     folios = _folios(pages, edges)
-    body = [usual_size(p.words) for p in pages]
-    return [
-        _taken(edges[i], _repeats(edges, i), folios[i], body[i], len(pages)) for i in range(len(pages))
-    ]
+    return [_taken(edges, i, folios[i], usual_size(page.words)) for i, page in enumerate(pages)]
 
 
 def _edges(page: Page) -> list[_Edge]:
     """The outer rows of a sheet within the zones at head and foot."""
     found: list[_Edge] = []
     all_rows = rows(w for w in page.words if w.box.bottom - w.box.top < 4 * w.size)
-    for at_foot, ordered in ((False, all_rows), (True, all_rows[::-1])):
-        for depth, row in enumerate(ordered[:_DEEP]):
-            box = bounds(w.box for w in row)
+    boxes = [bounds(w.box for w in row) for row in all_rows]
+    for at_foot in (False, True):
+        order = range(len(all_rows))[::-1] if at_foot else range(len(all_rows))
+        for depth, i in enumerate(order[:_DEEP]):
+            box, size = boxes[i], all_rows[i][0].size or 10.0
             inside = box.top > page.height * (1 - _ZONE) if at_foot else box.bottom < page.height * _ZONE
             if not inside:
                 break
-            found.append(_Edge(row, at_foot, depth, box.top, _pattern(row), row[0].size, _ruled(page, box.top, box.bottom, at_foot)))
+            inwards = boxes[order[depth + 1]] if depth + 1 < len(order) else None
+            free = (box.top - inwards.bottom if at_foot else inwards.top - box.bottom) if inwards else 9 * size
+            ruled = _ruled(page, box.top, box.bottom, at_foot)
+            found.append(_Edge(all_rows[i], at_foot, depth, box.top, _pattern(all_rows[i]), size, ruled, free / size))
     return found
 
 
 def _pattern(row: Row) -> str:
-    return _NUMBER.sub("#", text_of(row).casefold())
+    """The row's words for comparing: figures folded, but a step's number with its words is kept as it is."""
+    text = text_of(row).casefold()
+    return text if len(row) > 1 and is_label(row[0].text) else _NUMBER.sub("#", text)
 
 
 def _ruled(page: Page, top: float, bottom: float, at_foot: bool) -> bool:
@@ -89,53 +95,60 @@ def _alone(folio: Folio, edges: Sequence[_Edge]) -> bool:
 
 def _candidates(edge: _Edge, width: float) -> list[Folio]:
     """The pieces of an outer row that can be a page number, its first and last word included."""
-    parts = pieces(edge.row, 1.2 * edge.size)
-    if len(edge.row) > 1:
-        parts = [*parts, edge.row[:1], edge.row[-1:]]
     found: dict[tuple[int, ...], Folio] = {}
-    for number, part in enumerate(parts):
+    parts = pieces(edge.row, 1.2 * edge.size)
+    for part in parts:
         one = candidate(part, edge.at_foot, width)
-        if one is None:
-            continue
-        whole = number < len(parts) - 2 or len(edge.row) == 1
-        found.setdefault(tuple(map(id, part)), one if whole else one._replace(worth=one.worth * 0.6))
+        if one is not None:
+            found[tuple(map(id, part))] = one
+    for part in (edge.row[:1], edge.row[-1:]):
+        one = candidate(part, edge.at_foot, width)
+        if one is not None and len(edge.row) > 1 and edge.depth < 2:
+            found.setdefault(tuple(map(id, part)), one._replace(worth=one.worth * 0.6))
     return list(found.values())
 
 
-def _repeats(edges: Sequence[Sequence[_Edge]], at: int) -> dict[int, float]:
-    """For each outer row of a sheet, the share of the other sheets that have its like."""
-    others = [e for i, e in enumerate(edges) if i != at]
-    if not others:
-        return {}
-    found = {}
-    for index, edge in enumerate(edges[at]):
-        found[index] = sum(any(_like(edge, o) for o in other) for other in others) / len(others)
-    return found
-
-
-def _like(one: _Edge, other: _Edge) -> bool:
-    """True if two outer rows of two sheets are the same running line."""
-    if one.at_foot != other.at_foot or abs(one.top - other.top) > _LEVEL or abs(one.size - other.size) > 0.6:
-        return False
-    if one.pattern == other.pattern:
-        return True
-    if one.ruled and other.ruled:
-        return True
-    a, b = one.pattern.split(), other.pattern.split()
-    return a[0] == b[0] and len(a[0]) > 1 or a[-1] == b[-1] and len(a[-1]) > 2
-
-
-def _taken(edges: Sequence[_Edge], repeats: dict[int, float], folio: Folio | None, body: float, sheets: int) -> Furniture:
+def _taken(edges: Sequence[Sequence[_Edge]], at: int, folio: Folio | None, body: float) -> Furniture:
+    """The rows of one sheet that are furniture, from the sheet's edge inwards until the first that is body."""
     heads: list[Row] = []
     feet: list[Row] = []
     open_ = {False: True, True: True}
-    for index, edge in enumerate(edges):
-        with_folio = folio is not None and any(w is folio.row[0] for w in edge.row)
-        least = 0.5 if sheets <= 3 else 0.25
-        again = repeats.get(index, 0.0) >= least and edge.size <= 1.25 * body
-        only = with_folio and len(edge.row) - len(folio.row) <= 8 if folio is not None else False
-        if open_[edge.at_foot] and (again or only):
+    for edge in edges[at]:
+        numbered = folio is not None and edge.row[0].box.top <= folio.level <= edge.row[0].box.bottom and any(w is folio.row[0] for w in edge.row)
+        lone = numbered and folio is not None and len(edge.row) - len(folio.row) <= _NUMBER_ROW
+        if open_[edge.at_foot] and (lone or _returns(edges, at, edge, body)):
             (feet if edge.at_foot else heads).append(edge.row)
         else:
             open_[edge.at_foot] = False
     return Furniture(tuple(heads), tuple(reversed(feet)), folio.printed if folio is not None else None)
+
+
+def _returns(edges: Sequence[Sequence[_Edge]], at: int, edge: _Edge, body: float) -> bool:
+    """True if a row comes again on sheets nearby: the same words, or its slot in a running line's dress."""
+    near = [o for i, o in enumerate(edges) if i != at and abs(i - at) <= _WINDOW]
+    if not near or edge.size > 1.25 * body:
+        return False
+    same = sum(any(_level(edge, o) and edge.pattern == o.pattern for o in other) for other in near)
+    if same >= (1 if len(near) < 3 else 2):
+        return True
+    dressed = sum(any(_level(edge, o) and _alike(edge, o, body) for o in other) for other in near)
+    return dressed >= 0.5 * len(near)
+
+
+def _level(one: _Edge, other: _Edge) -> bool:
+    """True if two outer rows stand at the same place of their sheets in the same size."""
+    return one.at_foot == other.at_foot and abs(one.top - other.top) <= _LEVEL and abs(one.size - other.size) <= 0.6
+
+
+def _alike(one: _Edge, other: _Edge, body: float) -> bool:
+    """True if two rows with other words look like one running line: parted from the body and dressed alike."""
+    if one.depth or other.depth or is_label(one.row[0].text) and len(one.row) > 1:
+        return False
+    if one.ruled and other.ruled:
+        return True
+    parted = min(one.apart, other.apart)
+    first, last = one.row[0].text == other.row[0].text, one.row[-1].text == other.row[-1].text
+    word = max(len(one.row[0].text) * first, len(one.row[-1].text) * last)
+    if word > 1 and parted > 0.8:
+        return True
+    return parted > 1.2 and max(one.size, other.size) <= 0.9 * body

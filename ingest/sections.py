@@ -8,11 +8,11 @@ from benchleaf.ingest.rows import Look, Row
 
 LONGEST_HEADING = 14  # words
 _CAPTION = re.compile(
-    r"(?:fig(?:ure|s)?\b\.?|illustration|view|detail|table|tab\.|plate|abb\.?|photo|sheet)\s{0,3}"
-    r"(?:no\.?\s{0,2})?(?:[0-9]{1,3}(?:[.\-–][0-9]{1,3}){0,2}[a-z]?|[A-Z])\b(?P<rest>.{0,200})",
-    re.IGNORECASE,
+    r"(?:[Ff]ig(?:ure|s)?|FIG(?:URE|S)?|[Ii]llustration|[Vv]iew|[Dd]etail|[Tt]able|TABLE|Tab|[Pp]late|Abb|[Pp]hoto)\b"
+    r"\.?\s{0,3}(?:[Nn]o\.?\s{0,2})?(?:[0-9]{1,3}(?:[.\-\u2013][0-9]{1,3}){0,2}[a-z]?|[A-Z])\b(?P<rest>.{0,200})"
 )
 _STOPS = re.compile(r"[.;,!?]['\"”’)]?$")
+_AS_FOLLOWS = re.compile(r"\b(?:follow(?:s|ing)|below|proceed)\b", re.IGNORECASE)
 _CONTINUED = re.compile(r"[\s\-–—(\[,]{0,4}(?:continued|cont['’]?d|cont)\.?[)\]]?\s{0,2}$", re.IGNORECASE)
 _HEADING_START = re.compile(r"[A-Z0-9\"“(\[ÄÖÜÉ]")
 _MEASURE = re.compile(r"[0-9][0-9.,]{0,6}\s{0,2}(?:mm|cm|nm|n·m|bar|kpa|psi|in|lb|kg|°c|°f|ml|l|litres?)\b", re.IGNORECASE)
@@ -23,8 +23,21 @@ def is_caption(text: str) -> bool:
     m = _CAPTION.match(text[:260])
     if m is None:
         return False
-    rest = m["rest"].lstrip(" .:–—-")
-    return not rest or not rest[:1].islower() or not _STOPS.search(text)
+    rest = m["rest"].lstrip(" .:\u2013\u2014-")
+    return not rest or not (rest[:1].islower() or rest[:1] in ",;)") or not _STOPS.search(text)
+
+
+def is_caption_row(row: Row, before: Row | None) -> bool:
+    """True for a caption's line; `Fig. 3.` that a sentence wraps onto a new line is none."""
+    if not is_caption(row.text):
+        return False
+    wrapped = before is not None and before.page == row.page and not row.apart and before.line.place == "text"
+    return not wrapped or before is None or _STOPS.search(before.text) is not None or is_caption(before.text)
+
+
+def captions(rows: Sequence[Row]) -> frozenset[int]:
+    """The rows that are captions."""
+    return frozenset(r.n for r in rows if r.words and is_caption_row(r, rows[r.n - 1] if r.n else None))
 
 
 def is_heading(row: Row, look: Look) -> bool:
@@ -49,13 +62,13 @@ def can_be_heading(row: Row) -> bool:
     return _MEASURE.search(text) is None
 
 
-def is_plain_heading(row: Row, before: Row | None) -> bool:
+def is_plain_heading(row: Row) -> bool:
     """True for a short line in body type that stands apart and heads a numbered list that begins below it."""
     if not can_be_heading(row) or len(row.words) > 8 or not row.apart:
         return False
-    if sum(c.isalpha() for c in row.text) < 4:
+    if row.text.endswith(":") and len(row.words) > 4:
         return False
-    return before is None or row.fresh or _STOPS.search(before.text) is not None or row.text.endswith(":")
+    return sum(c.isalpha() for c in row.text) > 3 and not _AS_FOLLOWS.search(row.text)
 
 
 def _capitals(text: str) -> bool:

@@ -165,6 +165,8 @@ def _is_table(body: Sequence[Cells], widest: float, size: float) -> bool:
         return False
     if sum(_FIELD.fullmatch(t) is not None for t in first) * 2 >= len(first):
         return False
+    if all(_numbered(column) for column in zip(*body, strict=True)):
+        return False
     if _is_prose(body, widest < _CLEAR * size):
         return False
     header = _has_header(body)
@@ -174,6 +176,12 @@ def _is_table(body: Sequence[Cells], widest: float, size: float) -> bool:
     if widest < _CLEAR * size:
         return full >= 3
     return (header and full >= 2) or full >= 3
+
+
+def _numbered(column: Sequence[Sequence[Word]]) -> bool:
+    """True if nearly all cells of a column begin with a step's number and go on: a list, not cells."""
+    led = [len(c) > 1 and is_label(c[0].text) and not c[0].text.isalnum() for c in column if c]
+    return sum(led) * 5 >= len(led) * 4
 
 
 def _is_prose(body: Sequence[Cells], narrow: bool) -> bool:

@@ -19,10 +19,11 @@ _BLANKS = frozenset(" \t\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u
 _ENDS = frozenset("\r\n\x0b\x0c\u2028\u2029")
 _LINE_END_HYPHENS = frozenset("\x02\xad\ufffe")
 _DROPPED = re.compile("[\u200b-\u200f\u2060\ufeff\ufffe\uffff\x00-\x08\x0e-\x1f]")
-_HYPHENS = str.maketrans({"\xad": "-", "\u2010": "-", "\u2011": "-", "\u2212": "-", "\x02": "-"})
+_HYPHENS = str.maketrans({"\xad": "-", "\u2010": "-", "\u2011": "-", "\x02": "-", "\ufffe": "-"})
 _BOLD = re.compile(r"bold|black|heavy|demi|\bbd\b", re.IGNORECASE)
 _BLANK_GAP, _FREE_GAP, _TRACKED = 0.12, 0.24, 0.07  # in ems: with a supposed blank, with none, letter-spaced
 _INVISIBLE = 3
+_MOST_TURNED = 0.75  # share of the glyphs from which the whole sheet counts as turned
 _MATHS = frozenset("\u00b2\u00b3\u00b9\u2070\u2074\u2075\u2076\u2077\u2078\u2079\u00bd\u00bc\u00be\u215b\u215c\u215d\u215e")
 
 
@@ -87,7 +88,7 @@ class TextLayer(NamedTuple):
     words: tuple[Word, ...]
     hidden: int  # words drawn invisibly, as text recognition does over a scan
     unmapped: int  # characters without a meaning in Unicode
-    turn: int  # the direction that most glyphs are drawn in, degrees clockwise from upright
+    turn: int  # the direction that nearly all glyphs are drawn in, degrees clockwise as displayed
 
 
 def bounds(box: Iterable[Box]) -> Box:
@@ -98,8 +99,8 @@ def bounds(box: Iterable[Box]) -> Box:
 
 def clean(text: str) -> str:
     """Ligatures undone, odd hyphens made plain, marks without width dropped; `mm²` keeps its raised figure."""
-    if text.isascii():
-        return _DROPPED.sub("", text)
+    if text.isascii() and text.isprintable():
+        return text
     plain = "".join(c if c in _MATHS else unicodedata.normalize("NFKC", c) for c in text.translate(_HYPHENS))
     return _DROPPED.sub("", unicodedata.normalize("NFC", plain))
 
@@ -163,7 +164,7 @@ def text_layer(text_page: Any, sheet: Sheet) -> TextLayer:
             words.append(word)
             hidden += not glyphs[0].style.visible
             turns[glyphs[0].style.turn] = turns.get(glyphs[0].style.turn, 0) + len(glyphs)
-    turn = max(turns, key=lambda t: turns[t]) if turns else 0
+    turn = next((t for t, n in turns.items() if n > _MOST_TURNED * sum(turns.values())), 0)
     return TextLayer(tuple(_single(_letters_joined(words))), hidden, unmapped, turn)
 
 
@@ -266,7 +267,7 @@ def _letter_spacing(line: Sequence[Glyph]) -> float:
 
 def _parts(before: Glyph, glyph: Glyph, spacing: float) -> bool:
     """True if a word ends between two glyphs that follow each other."""
-    if glyph.sure or before.text in _LINE_END_HYPHENS:
+    if glyph.sure:
         return True
     a, b = _across(before), _across(glyph)
     shared = min(a[1], b[1]) - max(a[0], b[0])

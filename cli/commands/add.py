@@ -5,7 +5,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
-
 from benchleaf.cli.options import as_json, examples
 from benchleaf.cli.session import Session
 
@@ -17,14 +16,16 @@ EXAMPLES = examples("add manual.pdf", "add papers/", "add --json bulletin-17.pdf
 
 
 @click.command("add", epilog=EXAMPLES)
-@click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=click.Path(exists=True, path_type=Path))
+@click.argument(
+    "paths", metavar="PATH...", nargs=-1, required=True, type=click.Path(exists=True, path_type=Path)
+)
 @as_json
 @click.pass_obj
 def command(session: Session, paths: tuple[Path, ...], as_json: bool) -> int:
     """Take files and folders into the store: manuals, bulletins, part lists, packing slips.
 
-    PDF, plain text and CSV are read. The originals are kept. Adding the same file twice changes nothing, and a
-    file that is refused does not stop the others.
+    PDF, plain text and CSV are read. The originals are kept. Adding the same file twice changes nothing, and
+    a file that is refused does not stop the others.
     """
     with session.write(create=True) as store:
         report = _add(store, paths)
@@ -46,4 +47,5 @@ def _add(store: "Store", paths: tuple[Path, ...]) -> "AddReport":
     from benchleaf.ingest.add import add_paths
 
     with progress("Reading") as step:
-        return add_paths(store, paths, dt.datetime.now(dt.UTC), progress=lambda one, all_: step(one.path, all_))
+        now = dt.datetime.now().astimezone()  # the shop's own day decides the week in which a paper arrived
+        return add_paths(store, paths, now, progress=lambda file, total: step(file.path, total))

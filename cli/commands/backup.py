@@ -3,7 +3,6 @@
 from pathlib import Path
 
 import click
-
 from benchleaf.cli.options import as_json, examples
 from benchleaf.cli.session import Session
 

@@ -1,7 +1,6 @@
 """`benchleaf doubts`: readings that wait for a person's eye."""
 
 import click
-
 from benchleaf.cli.options import as_json, examples
 from benchleaf.cli.session import Session
 
@@ -15,8 +14,8 @@ EXAMPLES = examples("doubts", 'doubts --note "SB 14-2"', "doubts --json")
 def command(session: Session, note: str | None, as_json: bool) -> int:
     """Readings that wait for a person's eye, grouped by what hangs on them.
 
-    Each with its number, the words, where they stand, why benchleaf is not sure, and the line to type when you
-    are. Until then no doubt changes a step, a part number or a kit.
+    Each with its number, the words, where they stand, why benchleaf is not sure, and the line to type when
+    you are. Until then no doubt changes a step, a part number or a kit.
     """
     from benchleaf.cli.lookup import note_or_near
 

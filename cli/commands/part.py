@@ -3,7 +3,6 @@
 import datetime as dt
 
 import click
-
 from benchleaf.cli.options import DAY, as_json, examples
 from benchleaf.cli.session import Session
 

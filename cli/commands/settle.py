@@ -3,7 +3,6 @@
 import datetime as dt
 
 import click
-
 from benchleaf.cli.options import as_json, examples, initials_of, signed
 from benchleaf.cli.session import Session
 
@@ -31,6 +30,7 @@ EXAMPLES = examples(
 @click.pass_obj
 def command(
     session: Session,
+    /,
     number: int,
     verdict: str,
     initials: str | None,

@@ -3,9 +3,9 @@
 from typing import TYPE_CHECKING
 
 import click
+from benchleaf.cli.lookup import note_or_near
 from benchleaf.cli.options import as_json, examples
 from benchleaf.cli.session import Session
-from benchleaf.graph.errors import NotHeld
 from benchleaf.graph.model import Statement
 
 if TYPE_CHECKING:
@@ -28,13 +28,11 @@ KINDS = ("supersession", "override", "contents", "cancels", "withdrawn")
 def command(session: Session, note: str | None, kind: str | None, standing: str | None, as_json: bool) -> int:
     """What was read out of the notes, with the words it was read from.
 
-    Each statement has a number, its standing (settled, doubtful, refused), and the file and page of the words.
+    Each statement has a number, its standing (settled, doubtful, refused), and the place of its words.
     """
     with session.read() as store:
-        if note is not None and store.note(note) is None:
-            raise NotHeld(
-                f"there is no note {note} here", store.near_numbers("note", note), "See benchleaf notes."
-            )
+        if note is not None:
+            note_or_near(store, note)
         found = store.statements(note=note, kind=kind, standing=standing)
     if as_json:
         from benchleaf.cli.shapes import show, statement_shape

@@ -1,8 +1,9 @@
 """The ISO 639-3 retirement table, as supersession statements and as a plain dictionary walk.
 
 Source: ISO 639-3 Code Set, "Deprecated/retired code element mappings", SIL International (registration
-authority), as carried by the PyPI package python-iso639. A language code that is retired is changed to another
-(C, D, M), split into several (S, with a remedy sentence that names them), or dropped (N): what a part number does.
+authority), as carried by the PyPI package python-iso639. A language code that is retired is changed to
+another (C, D, M), split into several (S, with a remedy sentence that names them), or dropped (N): just what
+becomes of a part number.
 """
 
 import csv

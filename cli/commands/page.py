@@ -1,0 +1,39 @@
+"""`benchleaf page`: a manual page with every note that overrides it."""
+
+import datetime as dt
+
+import click
+from benchleaf.cli.options import DAY, as_json, examples
+from benchleaf.cli.session import Session
+
+EXAMPLES = examples("page MS-40 4-12", "page ms40 4.12 --on 2024-06-30", "page MS-40 4-12 --json")
+
+
+@click.command("page", epilog=EXAMPLES)
+@click.argument("pub")
+@click.argument("page")
+@click.option("--on", "on", metavar="DATE", type=DAY, help="As the papers stood on that day.")
+@as_json
+@click.pass_obj
+def command(session: Session, pub: str, page: str, on: dt.date | None, as_json: bool) -> int:
+    """A manual page with every note that overrides it.
+
+    Each step shows its old words struck and the new words beside them, with the number and date of the note
+    that made them; doubtful readings with the reason; cancelled ones in a line. No unit is meant: see
+    `benchleaf procedure` for what holds for yours.
+    """
+    from benchleaf.graph.page import page_answer
+
+    with session.read() as store:
+        answer = page_answer(store, pub, page, on)
+    if as_json:
+        from benchleaf.cli.shapes import show
+        from benchleaf.cli.shapes_answers import page_shape
+
+        show(page_shape(answer))
+    else:
+        from benchleaf.cli.screen import Screen
+        from benchleaf.cli.show_page import show_page
+
+        show_page(Screen(), answer)
+    return 0

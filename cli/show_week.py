@@ -1,0 +1,112 @@
+"""The weekly report for people, by unit; and what is missing."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from benchleaf.cli.say import dated, does, lines_words, listed, many, step, units
+from benchleaf.cli.screen import Piece, Screen
+from benchleaf.graph.keys import natural
+from benchleaf.graph.model import Target
+
+if TYPE_CHECKING:
+    from benchleaf.graph.missing import Missing
+    from benchleaf.graph.week import WeekAnswer, WeekKit, WeekPart, WeekStep
+
+_NO_MODEL = "Units not named"
+
+
+def show_week(screen: Screen, answer: "WeekAnswer") -> None:
+    """The notes, then what they change: steps by unit, part numbers, kits; doubts and what is missing last."""
+    title = f"Week {answer.week}" if answer.week else "Report"
+    screen.line(Piece(f"{title}, {answer.first.isoformat()} to {answer.last.isoformat()}", "head"))
+    if not answer.notes:
+        screen.line("No notes were received. Nothing changes.")
+        return
+    screen.line(f"{many(len(answer.notes), 'note')} received.")
+    gone = {note.number: note.cancelled_by for note in answer.notes if note.cancelled_by}
+    for note in answer.notes:
+        words = f"{note.subject or 'no subject'}; for {units(note.applies)}{_cancelled(note.number, gone)}"
+        screen.line(f"{dated(note.number, note.date)}: {words}", indent=2, hang=4)
+    for model, steps in by_unit(answer.steps):
+        screen.blank()
+        screen.line(Piece(model, "head"))
+        for changed in steps:
+            _show_step(screen, changed, gone)
+    _show_parts(screen, answer.parts)
+    _show_kits(screen, answer.kits)
+    _show_end(screen, answer)
+
+
+def by_unit(steps: "Iterable[WeekStep]") -> "list[tuple[str, list[WeekStep]]]":
+    """The steps by model; a step for several models stands under each."""
+    groups: dict[str, list[WeekStep]] = {}
+    for changed in steps:
+        for model in changed.models or (_NO_MODEL,):
+            groups.setdefault(model, []).append(changed)
+    return sorted(groups.items(), key=lambda group: (group[0] == _NO_MODEL, natural(group[0])))
+
+
+def _cancelled(number: str, gone: Mapping[str, str]) -> str:
+    return f" — cancelled by {gone[number]}" if number in gone else ""
+
+
+def _show_step(screen: Screen, changed: "WeekStep", gone: Mapping[str, str]) -> None:
+    where = step(Target(changed.publication, changed.page, changed.item))
+    said = f": was {changed.was}, now {changed.now}" if changed.was and changed.now else ""
+    said = f": {changed.text}" if changed.text and not said else said
+    end = _cancelled(changed.note, gone)
+    screen.line(f"{where}: {changed.note} {does(changed.action)}{said}{end}", indent=2, hang=4)
+    if changed.standing != "settled":
+        screen.line(Piece(f"DOUBT (statement {changed.statement}): changes nothing yet", "doubt"), indent=4)
+
+
+def _show_parts(screen: Screen, parts: "Sequence[WeekPart]") -> None:
+    if not parts:
+        return
+    screen.blank()
+    screen.line(Piece("Part numbers", "head"))
+    for part in parts:
+        new = listed(part.new, "or" if part.relation == "one of" else "and") or "nothing: no longer supplied"
+        relation = "" if part.relation == "one" else f" ({part.relation})"
+        doubt = "" if part.standing == "settled" else "; DOUBT"
+        screen.line(f"{listed(part.old)} -> {new}{relation} ({part.note}){doubt}", indent=2, hang=4)
+
+
+def _show_kits(screen: Screen, kits: "Sequence[WeekKit]") -> None:
+    if not kits:
+        return
+    screen.blank()
+    screen.line(Piece("Kits", "head"))
+    for kit in kits:
+        doubt = "" if kit.standing == "settled" else "; DOUBT"
+        screen.line(f"{kit.kit} ({kit.note}){doubt}", indent=2, hang=4)
+        screen.labelled("was", lines_words(kit.was), indent=4, width=5)
+        screen.labelled("now", lines_words(kit.now), indent=4, width=5)
+
+
+def _show_end(screen: Screen, answer: "WeekAnswer") -> None:
+    if answer.missing:
+        screen.blank()
+        screen.line(Piece("Cited but not held", "head"))
+        show_missing(screen, answer.missing)
+    screen.blank()
+    if answer.doubts:
+        screen.line(f"{many(answer.doubts, 'doubt')} to look at: benchleaf doubts")
+    else:
+        screen.line("No doubts.")
+
+
+def show_missing(screen: Screen, missing: "Iterable[Missing]") -> None:
+    """A line each: what is not held, who cites it, where, and what is near."""
+    for one in missing:
+        where = (
+            f" of {listed(one.where)}"
+            if one.kind == "page"
+            else f" ({', '.join(one.where)})"
+            if one.where
+            else ""
+        )
+        near = f"; held and near: {', '.join(one.near)}" if one.near else ""
+        screen.line(
+            f"{one.kind} {one.number}{where}, cited by {listed(one.cited_by)}{near}", indent=2, hang=4
+        )

@@ -1,0 +1,104 @@
+"""A publication as one book: the newest edition held, from all of its files, and its pages by printed
+number."""
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from benchleaf.graph.errors import NotHeld
+from benchleaf.graph.keys import key, natural
+from benchleaf.graph.model import Item, Manual, ManualPage
+from benchleaf.graph.places import best_places
+from benchleaf.graph.shelf import Shelf
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A page with the file it stands in, and a warning where it is from an older edition."""
+
+    page: ManualPage
+    file: str
+    warnings: tuple[str, ...] = ()
+
+
+def book(store: Shelf, number: str) -> Manual:
+    """The newest held edition of a publication, its files joined; `NotHeld` with the nearest numbers."""
+    found = store.publications_like(number)
+    if not found:
+        near = store.near_numbers("publication", number)
+        hint = f"did you mean {', '.join(near)}?" if near else "see `benchleaf publications` for what is held"
+        raise NotHeld(f"publication {number} is not held", near, hint)
+    return _joined(found)
+
+
+def books(store: Shelf) -> list[Manual]:
+    """Every publication held, each in its newest edition."""
+    by_number: dict[str, list[Manual]] = {}
+    for manual in store.publications():
+        by_number.setdefault(key(manual.number), []).append(manual)
+    return sorted((_joined(m) for m in by_number.values()), key=lambda m: natural(m.number))
+
+
+def leaf(store: Shelf, manual: Manual, page: str) -> Leaf:
+    """One page by its printed number, from the newest edition that has it; `NotHeld` with the nearest."""
+    held = sorted(store.publications_like(manual.number), key=_age, reverse=True)
+    for edition in (manual, *held):
+        found = best_places(page, edition.pages, lambda p: p.page)
+        if len({natural(p.page) for p in found}) > 1:
+            both = tuple(dict.fromkeys(p.page for p in found))
+            raise NotHeld(f"{page} may be page {' or '.join(both)}", both, "write it with its separators")
+        if found:
+            file = next((m.file for m in held if found[0] in m.pages), edition.file)
+            return Leaf(_one_page(found), file, _older(edition, manual))
+    near = store.near_numbers("page", page, manual.number)
+    hint = (
+        f"near: {', '.join(near)}"
+        if near
+        else f"see `benchleaf publications` for the pages of {manual.number}"
+    )
+    raise NotHeld(f"{manual.number} has no page {page} here", near, hint)
+
+
+def edition_warnings(store: Shelf, manual: Manual) -> tuple[str, ...]:
+    """A warning if another edition of the publication is held too."""
+    count = len({_edition(m) for m in store.publications_like(manual.number)})
+    return (f"{count} editions of {manual.number} are held; this is {_name(manual)}",) if count > 1 else ()
+
+
+def items_of(manual: Manual) -> tuple[Item, ...]:
+    """Every item of a book, in the order of its pages."""
+    return tuple(item for page in manual.pages for item in page.items)
+
+
+def _older(edition: Manual, manual: Manual) -> tuple[str, ...]:
+    if _edition(edition) == _edition(manual):
+        return ()
+    return (f"this page is from an older edition, {_name(edition)}; {_name(manual)} does not have it",)
+
+
+def _joined(files: Iterable[Manual]) -> Manual:
+    """The files of the newest edition as one, in the order of their page numbers."""
+    held = sorted(files, key=_age, reverse=True)
+    newest = [m for m in held if _edition(m) == _edition(held[0])]
+    newest.sort(key=lambda m: (natural(m.pages[0].page) if m.pages else (), m.file))
+    models = tuple(dict.fromkeys(model for m in newest for model in m.models))
+    pages = tuple(dict.fromkeys(p for m in newest for p in m.pages))
+    return replace(newest[0], models=models, pages=pages)
+
+
+def _age(manual: Manual) -> tuple[object, ...]:
+    return (manual.date or dt.date.min, natural(manual.edition or ""), manual.file)
+
+
+def _edition(manual: Manual) -> tuple[str, dt.date | None]:
+    return key(manual.edition or ""), manual.date
+
+
+def _name(manual: Manual) -> str:
+    dated = f"of {manual.date.isoformat()}" if manual.date else f"in {manual.file}"
+    return f"edition {manual.edition}" if manual.edition else f"the edition {dated}"
+
+
+def _one_page(found: Sequence[ManualPage]) -> ManualPage:
+    items = tuple(dict.fromkeys(item for page in found for item in page.items))
+    return replace(found[0], items=items)

@@ -1,0 +1,88 @@
+"""What is cited but not held: publications, pages of held publications, notes."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from benchleaf.graph.keys import key, natural
+from benchleaf.graph.model import Cancels, Override, Statement
+from benchleaf.graph.shelf import Shelf
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """One thing not held: its number, the notes that cite it, and where: a page's publication, or the places
+    cited in a publication. `near` are held numbers that it may be a slip for."""
+
+    kind: Literal["publication", "page", "note"]
+    number: str
+    cited_by: tuple[str, ...]
+    where: tuple[str, ...] = ()
+    near: tuple[str, ...] = ()
+
+
+def missing_answer(store: Shelf) -> tuple[Missing, ...]:
+    """Everything that any note cites and the store does not hold; refused readings cite nothing."""
+    return missing_among(store, (*store.statements(kind="override"), *store.cancellations()))
+
+
+def missing_among(store: Shelf, statements: Iterable[Statement]) -> tuple[Missing, ...]:
+    """The same for some statements only."""
+    search = _Search(store)
+    for s in statements:
+        if s.standing == "refused":
+            continue
+        if isinstance(s, Override):
+            search.place(s)
+        elif isinstance(s, Cancels) and store.note(s.cancels) is None:
+            search.add("note", s.cancels, s.note, None)
+    return search.result()
+
+
+Kind = Literal["publication", "page", "note"]
+
+
+class _Search:
+    def __init__(self, store: Shelf) -> None:
+        self.store = store
+        self.pages: dict[str, set[str] | None] = {}
+        self.found: dict[tuple[Kind, str, str], tuple[str, list[str], list[str]]] = {}
+
+    def place(self, o: Override) -> None:
+        """Note the override's publication or page if it is not held."""
+        publication, page = o.target.publication, o.target.page
+        if publication is None:
+            return
+        held = self._held(publication)
+        if held is None:
+            item = f", item {o.target.item}" if o.target.item else ""
+            self.add("publication", publication, o.note, f"page {page}{item}" if page else None)
+        elif page is not None and key(page) not in held:
+            self.add("page", page, o.note, publication)
+
+    def _held(self, publication: str) -> set[str] | None:
+        if key(publication) not in self.pages:
+            found = self.store.publications_like(publication)
+            self.pages[key(publication)] = {key(p.page) for m in found for p in m.pages} if found else None
+        return self.pages[key(publication)]
+
+    def add(self, kind: Kind, number: str, note: str, where: str | None) -> None:
+        """Add one citation."""
+        within = key(where or "") if kind == "page" else ""
+        _, notes, places = self.found.setdefault((kind, key(number), within), (number, [], []))
+        notes.append(note)
+        places += [where] if where else []
+
+    def result(self) -> tuple[Missing, ...]:
+        """What was found, by kind and number."""
+        answers = [self._missing(kind, *entry) for (kind, _, _), entry in self.found.items()]
+        ranks = ("publication", "page", "note")
+        return tuple(
+            sorted(answers, key=lambda m: (ranks.index(m.kind), m.where[:1], natural(m.number), m.number))
+        )
+
+    def _missing(self, kind: Kind, number: str, notes: list[str], places: list[str]) -> Missing:
+        cited = tuple(sorted(dict.fromkeys(notes), key=lambda n: (natural(n), n)))
+        where = tuple(dict.fromkeys(places)) if kind == "page" else tuple(sorted(set(places), key=natural))
+        near = self.store.near_numbers(kind, number, where[0] if kind == "page" and where else None)
+        return Missing(kind, number, cited, where, near)

@@ -1,0 +1,141 @@
+"""Lines at a note's head without a label: its title, a date alone, the maker's line, a subject in bold."""
+
+import re
+from collections.abc import Container, Sequence
+from dataclasses import dataclass
+
+from benchleaf.ingest.dates import find_dates
+from benchleaf.ingest.fields import FieldBook, plain
+from benchleaf.ingest.headfields import Piece
+from benchleaf.ingest.notenumbers import NumberReading, Title, is_kind_only, read_number, read_title, without_kind
+from benchleaf.ingest.segments import Row, Segment
+
+
+_SENTENCE = re.compile(r"[a-z]{6,}\.$|:$")
+"""A maker's line may end in `Ltd.` or `Inc.`, not in a whole word with a full stop."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loose:
+    """What stands at the head without a label. `title` comes with its row and piece, `dates` with their words."""
+
+    title: tuple[Title, int, Piece] | None
+    number: tuple[NumberReading, Piece] | None
+    dates: tuple[tuple[str, Piece], ...]
+    issuer: str | None
+    subject: str | None
+
+
+def read_loose(rows: Sequence[Row], book: FieldBook, taken: Container[int] = ()) -> Loose:
+    """Read the unlabelled lines above the body; `taken` are the ids of segments that hold labelled fields."""
+    top = _above_body(rows, book)
+    title = _title(top)
+    number = None if title else _lone_number(top)
+    dates = tuple((s.text, Piece(s, 0, len(s.text))) for _, s in top if _lone_date(s.text))
+    after = title[1] if title else 0
+    left = [s for at, s in top if id(s) not in taken and _may_name(s, book, at > after) and not (title and s is title[2].segment)]
+    issuer = _issuer(title, [s for s in left if not is_kind_only(s.text)])
+    subject = _subject([s for s in left if without_kind(s.text) != issuer], number)
+    return Loose(title, number, dates, issuer, subject)
+
+
+def _above_body(rows: Sequence[Row], book: FieldBook) -> list[tuple[int, Segment]]:
+    found: list[tuple[int, Segment]] = []
+    for at, row in enumerate(rows[:40]):
+        for segment in row.segments:
+            if segment.table is None and _reads_on(segment.text, book):
+                return found
+            found.append((at, segment))
+    return found
+
+
+def _reads_on(text: str, book: FieldBook) -> bool:
+    """True for a sentence of the body."""
+    if read_title(text) is not None:
+        return False
+    hits = book.hits(text)
+    if hits and hits[0].start == 0 and hits[0].colon:
+        return False
+    small = re.findall(r"(?<![\w-])[a-zà-ÿ]{2,}", text)
+    return len(small) >= 5 or (len(small) >= 3 and text.rstrip().endswith("."))
+
+
+def _title(top: Sequence[tuple[int, Segment]]) -> tuple[Title, int, Piece] | None:
+    for at, segment in top:
+        title = read_title(segment.text)
+        if title is not None:
+            end = title.number.end if title.number.rest else len(segment.text)
+            return title, at, Piece(segment, title.start, end)
+    return _broken_title(top)
+
+
+def _broken_title(top: Sequence[tuple[int, Segment]]) -> tuple[Title, int, Piece] | None:
+    """`SERVICE BULLETIN` on one line and `SB-123` beside or below it."""
+    for (_, kind), (at, number) in zip(top, top[1:], strict=False):
+        reading = read_number(number.text) if is_kind_only(kind.text) else None
+        if reading is not None and len(reading.rest.split()) <= 8 and not _lone_date(number.text):
+            return Title("", kind.text, reading, 0), at, Piece(number, 0, reading.end)
+    return None
+
+
+def _lone_number(top: Sequence[tuple[int, Segment]]) -> tuple[NumberReading, Piece] | None:
+    """A number by itself, or one that a dash parts from a subject: `TB 97-02 – Change of kit`."""
+    for at, segment in top[:12]:
+        m = re.match(r"[A-Z]{1,6}[ ./-]?[A-Z0-9]", segment.text)
+        reading = read_number(segment.text) if m and at < 8 else None
+        if reading is None or not re.search(r"[0-9]", reading.number):
+            continue
+        behind = segment.text[reading.end :]
+        if not reading.rest or re.match(r"\s{0,2}[–—:-]\s", behind):
+            return reading, Piece(segment, 0, reading.end)
+    return None
+
+
+def _lone_date(text: str) -> bool:
+    """True for a line that holds a date and at most a place or a weekday: `Norham, 12 May 1999`."""
+    days = find_dates(text[:80])
+    if len(days) != 1 or len(text) > 60:
+        return False
+    before, after = text[: days[0].span[0]].strip(" ,:()–-"), text[days[0].span[1] :].strip(" ,.()–-")
+    return not after and (not before or (len(before.split()) <= 3 and before[0].isupper() or before in ("le", "den", "the")) and not re.search(r"[0-9]", before))
+
+
+def _may_name(segment: Segment, book: FieldBook, below_title: bool) -> bool:
+    """True if a segment may be the maker's line or the subject; `Parts information` names a subject only below
+    the title."""
+    text = segment.text
+    if segment.table is not None or _lone_date(text):
+        return False
+    if is_kind_only(text):
+        return below_title
+    if book.field_of(text):
+        return False
+    hits = book.hits(text)
+    if hits and hits[0].start == 0 and hits[0].colon:
+        return False
+    low = plain(text)
+    if not low or any(low.startswith(w) for w in book.passed_over) or not re.search(r"[A-Za-zÀ-ÿ]{2}", text):
+        return False
+    return len(text) <= 90 and read_number(text) is None and not re.match(r"(?:page|sheet)\s[0-9]", low)
+
+
+def _issuer(title: tuple[Title, int, Piece] | None, left: Sequence[Segment]) -> str | None:
+    """The maker: in front of the title, or the first line, or a larger one near the top."""
+    if title is not None and title[0].front:
+        return title[0].front
+    for segment in left[:3]:
+        if title is not None and segment.box.top > title[2].segment.box.bottom + 4 * segment.size and segment.bold:
+            continue
+        name = without_kind(segment.text)
+        if name and name[0].isupper() and not _SENTENCE.search(name) and (title is None or segment.box.top <= title[2].segment.box.top + 1):
+            return name
+    return None
+
+
+def _subject(left: Sequence[Segment], number: tuple[NumberReading, Piece] | None) -> str | None:
+    """The subject: what a dash parts from the number, else a line in bold, else the last short line above the body."""
+    if number is not None and number[0].rest:
+        return number[0].rest
+    bold = [s for s in left if s.bold]
+    lines = bold or [s for s in left if not s.text.endswith(":")][-1:]
+    return lines[0].text.strip(" .") if lines else None

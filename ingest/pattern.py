@@ -1,0 +1,183 @@
+"""The phrase book's small language, made into regular expressions over folded text.
+
+    {old} <be> (replaced|superseded) by [the new] {new}
+
+Words match in either case with any blanks between; `(a|b)` are alternatives, `[a]` may be missing, `{field}` is
+something to read, `<word>` stands for a pattern of the book's own `[words]`, `:` announces new words, `->` is any
+arrow, `\\(` a bracket. Every quantifier is bounded, so no pattern can run away.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+
+from benchleaf.graph.errors import WrongUse
+from benchleaf.ingest.tags import ANY, CODE, DATE, NOTE, PART, QUOTE, REF, SERIAL, VALUE, WEAK
+
+_TOKEN = re.compile(r"\{(?P<field>[a-z]+)\}|<(?P<word>[a-z-]+)>|(?P<mark>->|\\.|[()|\[\]:;.,=?+—-])|(?P<text>[^\s(){}\[\]|<>:;.,=?+\\—-]+(?:-[^\s(){}\[\]|<>:;.,=?+\\—-]+)*)|(?P<blank>\s+)")
+_GAP = "[ ,]{0,3}"
+_STOP = (
+    "not|no|never|nor|neither|without|than|that|which|who|if|unless|whether|is|are|was|were|be|been|has|have|had|do|does|did"
+    "|can|could|may|might|will|would|shall|should|must|cannot|replaces?|replaced|supersedes?|superseded|by|use|used|fit|order"
+    "|instead|see|but|and|or|however|because|delete|add|insert|becomes?|remains?|contains?|consists?|to|from|into"
+)
+_NOUN = rf"(?!(?:{_STOP})\b)[A-Za-z][A-Za-z'’/-]{{0,24}}+\.?"
+_NOUNS = rf"(?:(?:{_NOUN}|[0-9]{{1,2}}(?: ?[x×])?|one|two)[ ,]{{1,2}}+){{0,7}}"
+_BRACKET = r"(?: ?\([^()]{0,80}\))?"
+_SEPARATOR = (
+    r"(?:(?: ?[,;/+&]|,? (?:and|or|plus|with|and also|and/or|together with|as well as|along with|in conjunction with)\b)"
+    r"(?: (?:and|or|plus|either))?) ?"
+)
+_VERB_AFTER = (
+    r"(?! ?(?:\([^()]{0,60}\) ?)?(?:(?:is|are|was|were|has|have|had|replaces?|supersedes?|superseded|replaced|becomes?|now|must|may"
+    r"|can|will|does|do|remains?|should|shall|takes?|contains?|consists?|s/s|comes?|by|to|instead|in place|in lieu)\b|→|->|=>|⇒|➔|>|=))"
+)
+_NUMBER = rf"[{PART}{CODE}{WEAK}]"
+_WORD_NUMBER = "one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|twenty"
+_FIGURE = rf"(?:[0-9]{{1,5}}(?:[.,/][0-9]{{1,4}})?(?: ?[–-] ?[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?)?|\b(?:{_WORD_NUMBER})\b)"
+_AMOUNT = rf"(?:{VALUE}|{QUOTE}|{_NUMBER}|{_FIGURE}(?: (?!(?:{_STOP}|in|on|at|of|for)\b)[a-z]{{3,14}}\b)?)"
+_DATED = rf"(?:[ ,]{{0,2}}\(?(?:dated|of|issued|from|issue of)? ?{DATE}\)?)?"
+
+_LIST = rf"{_NUMBER}(?:{_BRACKET}{_SEPARATOR}{_NOUNS}{_NUMBER}GUARD){{0,11}}+{_BRACKET}"
+# A field that opens a pattern starts where its list starts: "A and B are replaced" is not read from B on.
+_NOT_INSIDE = "".join(rf"(?<![{PART}{CODE}{WEAK}{REF}]{re.escape(s)})" for s in (", ", " and ", ", and ", " or ", "/", " / ", " + ", " & ", ","))
+_LEADING = _NOT_INSIDE + _LIST.replace("GUARD", "")
+_LATER = _NOUNS + _LIST.replace("GUARD", _VERB_AFTER)
+_FIELDS: Mapping[str, str] = {
+    "kit": rf"{_NOUNS}{_NUMBER}{_BRACKET}",
+    "note": rf"(?:the |our |former |earlier ){{0,2}}[{NOTE}{CODE}]{_DATED}(?:(?: ?,| and|, and| &) (?:the |our )?[{NOTE}{CODE}]{_DATED}){{0,5}}",
+    "ref": rf"(?:(?:the|our) )?{_NOT_INSIDE}{REF}(?:(?: ?,| and|, and| &| as well as| ?;)(?: of| the| on){{0,2}} {REF}){{0,5}}+",
+    "was": _AMOUNT,
+    "now": _AMOUNT,
+    "q": rf"(?:[0-9]{{1,3}}|\b(?:{_WORD_NUMBER})\b)",
+    "date": DATE,
+    "serial": SERIAL,
+    "quote": QUOTE,
+    "value": VALUE,
+    "np": _NOUNS,
+    "any": rf"[^{ANY}.;?!]{{0,60}}?",
+    "words": rf"[^{ANY}.;:?!]{{1,40}}?",
+    "hedge": r"\b(?:will|may|might|can|could|would|should)\b",
+    "lines": r".{3,700}",
+    "text": r"[ :.–—-]{0,3}",
+}
+_NUMBERS = ("old", "new", "part")
+_MARKS: Mapping[str, str] = {
+    ":": rf"(?: ?[:–—]| -(?= )| ?\.\.\.| ?…|(?=[ ,]?{QUOTE})|(?= ?$))",
+    "->": r"(?:→|➔|⇒|-{1,2}>|=>|»|>)",
+    "—": r"(?:[–—]|-)",
+    "-": r"(?:[–—]|-)",
+}
+
+
+def fields_of(pattern: str) -> tuple[str, ...]:
+    """The names of the fields in a pattern, in order."""
+    return tuple(m["field"] for m in _TOKEN.finditer(pattern) if m["field"])
+
+
+def compiled(pattern: str, words: Mapping[str, str], name: str) -> re.Pattern[str]:
+    """One pattern as a regular expression with a named group a field; a field's second place is `old_2`.
+
+    Raises WrongUse naming the phrase if the pattern is malformed.
+    """
+    maker = _Maker(words, name)
+    expression = maker.sequence(_tokens(pattern, name), outer=True)
+    if not maker.anchored:
+        raise WrongUse(f"phrase “{name}”: the pattern “{pattern}” has no word and no number of its own.", "Add one.")
+    try:
+        return re.compile(expression, re.IGNORECASE)
+    except (re.error, RecursionError) as problem:
+        raise WrongUse(f"phrase “{name}”: the pattern “{pattern}” cannot be read ({problem}).") from problem
+
+
+def _tokens(pattern: str, name: str) -> list[str]:
+    tokens: list[str] = []
+    at = 0
+    for match in _TOKEN.finditer(pattern):
+        if match.start() != at:
+            break
+        at = match.end()
+        if not match["blank"]:
+            tokens.append(match.group())
+    if at != len(pattern):
+        raise WrongUse(f"phrase “{name}”: “{pattern[at : at + 12]}” cannot be read.", "Use \\( for a bracket.")
+    return tokens
+
+
+class _Maker:
+    """Turns tokens into one expression; keeps count of the fields used."""
+
+    def __init__(self, words: Mapping[str, str], name: str) -> None:
+        self.words, self.name = words, name
+        self.used: list[str] = []
+        self.anchored = False
+        self.leading = True
+        self.depth = 0
+
+    def sequence(self, tokens: list[str], outer: bool = False) -> str:
+        """Reads alternatives up to the closing mark (or the end) and gives `a|b|c`."""
+        options, parts = [], ""
+        start = self.leading
+        while tokens:
+            token = tokens.pop(0)
+            if token in (")", "]"):
+                if outer:
+                    raise WrongUse(f"phrase “{self.name}”: a “{token}” too many.")
+                options.append(parts)
+                return "|".join(options)
+            if token == "|":
+                options.append(parts)
+                parts, self.leading = "", start
+                continue
+            parts += self._element(token, tokens, "" if outer and not parts else _GAP)
+        if not outer:
+            raise WrongUse(f"phrase “{self.name}”: a bracket is not closed.")
+        options.append(parts)
+        return "|".join(options)
+
+    def _element(self, token: str, tokens: list[str], gap: str) -> str:
+        if token in ("(", "["):
+            return f"(?:{self.sequence(tokens)})" + ("?" if token == "[" else "")
+        if token.startswith("<"):
+            return self._word(token[1:-1])
+        return gap + self._single(token)
+
+    def _word(self, name: str) -> str:
+        if name not in self.words or self.depth > 6:
+            raise WrongUse(f"phrase “{self.name}”: there is no <{name}> in [words].")
+        self.depth += 1
+        inner = self.sequence([*_tokens(self.words[name], self.name), ")"])
+        self.depth -= 1
+        return f"(?:{inner})"
+
+    def _single(self, token: str) -> str:
+        if token.startswith("{"):
+            return self._field(token[1:-1])
+        if token in _MARKS:
+            return _MARKS[token]
+        if token.startswith("\\"):
+            return re.escape(token[1:])
+        self.anchored = True
+        self.leading = False
+        word = re.escape(token)
+        return (r"\b" if token[0].isalnum() else "") + word + (r"\b" if token[-1].isalnum() else "")
+
+    def _field(self, name: str) -> str:
+        if name in _NUMBERS:
+            body = _LEADING if self.leading else _LATER
+        elif name in _FIELDS:
+            body = _FIELDS[name]
+        else:
+            raise WrongUse(f"phrase “{self.name}”: there is no field {{{name}}}.", f"Known: {', '.join(known())}.")
+        if name == "kit" and self.leading:
+            body = _NUMBER + _BRACKET
+        if name not in ("any", "np", "words", "text", "lines", "hedge"):
+            self.leading = False
+            self.anchored = True
+        self.used.append(name)
+        count = self.used.count(name)
+        return f"(?P<{name}{'' if count == 1 else f'_{count}'}>{body})"
+
+
+def known() -> Sequence[str]:
+    """The names of all fields."""
+    return sorted((*_FIELDS, *_NUMBERS))

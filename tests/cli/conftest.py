@@ -1,0 +1,38 @@
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+sys.path.insert(0, str(Path(__file__).parent))  # tests have no packages; small_store.py stands beside them
+
+from small_store import build
+
+from benchleaf.cli.main import benchleaf
+
+Run = Callable[..., Result]
+
+
+@pytest.fixture(scope="session")
+def held(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A store that no test may change."""
+    return build(tmp_path_factory.mktemp("held") / "store")
+
+
+@pytest.fixture
+def fresh(tmp_path: Path) -> Path:
+    """A store that a test may change."""
+    return build(tmp_path / "store")
+
+
+@pytest.fixture
+def run(held: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Run benchleaf in this process on a store (the unchanging one unless `store` is given), 80 wide."""
+    for name in ("BENCHLEAF_STORE", "BENCHLEAF_INITIALS", "BENCHLEAF_TRACE", "COLUMNS", "NO_COLOR"):
+        monkeypatch.delenv(name, raising=False)
+
+    def call(*words: str, store: Path | None = None, env: dict[str, str] | None = None) -> Result:
+        return CliRunner().invoke(benchleaf, ["--store", str(store or held), *words], env=env)
+
+    return call
