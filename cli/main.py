@@ -101,7 +101,7 @@ class LazyGroup(click.Group):
         return run(*args, standalone_mode=False, **extra)
 
     def run(self, typed: Sequence[str], **extra: Any) -> int:
-        """Carry out what was typed after the command's own name; the exit status. Every problem is told here."""
+        """Carry out what was typed after the program's name; the exit status. Every problem is told here."""
         try:
             status = self._click(list(typed), **extra)
             sys.stdout.flush()

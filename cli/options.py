@@ -62,5 +62,5 @@ def initials_of(given: str | None) -> str:
 
 
 def examples(*lines: str) -> str:
-    """The end of a help page: lines to type, kept as they are."""
+    r"""The end of a help page: lines to type, kept as they are; a long one goes on after a backslash."""
     return "\b\nExamples:\n" + "\n".join(f"  benchleaf {line}" for line in lines)

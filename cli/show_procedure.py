@@ -67,7 +67,9 @@ def _show_step(screen: Screen, step: "Step", dates: Dates) -> None:
     for notice in step.notices:
         screen.line(Piece(f"{notice.kind}: {notice.text}", "strong"), indent=_IN, hang=_IN + 2)
     if step.depends_on:
-        screen.line(Piece(f"DEPENDS ON {', '.join(step.depends_on)}", "doubt"), indent=_IN)
+        screen.line(
+            Piece(f"DEPENDS ON {', '.join(step.depends_on)}: see what is left out", "doubt"), indent=_IN
+        )
     if step.doubts:
         numbers = ", ".join(str(d) for d in step.doubts)
         screen.line(Piece(f"DOUBT: see statement {numbers} in benchleaf doubts", "doubt"), indent=_IN)

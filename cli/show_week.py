@@ -16,7 +16,7 @@ _NO_MODEL = "Units not named"
 
 
 def show_week(screen: Screen, answer: "WeekAnswer") -> None:
-    """The notes, then what they change: steps by unit, part numbers, kits; doubts and what is missing last."""
+    """The notes, then what they change: steps by unit, part numbers, kits; then what is open."""
     title = f"Week {answer.week}" if answer.week else "Report"
     screen.line(Piece(f"{title}, {answer.first.isoformat()} to {answer.last.isoformat()}", "head"))
     if not answer.notes:
@@ -99,14 +99,9 @@ def _show_end(screen: Screen, answer: "WeekAnswer") -> None:
 def show_missing(screen: Screen, missing: "Iterable[Missing]") -> None:
     """A line each: what is not held, who cites it, where, and what is near."""
     for one in missing:
-        where = (
-            f" of {listed(one.where)}"
-            if one.kind == "page"
-            else f" ({', '.join(one.where)})"
-            if one.where
-            else ""
-        )
+        where = f" ({', '.join(one.where)})" if one.where else ""
+        if one.kind == "page":
+            where = f" of {listed(one.where)}"
         near = f"; held and near: {', '.join(one.near)}" if one.near else ""
-        screen.line(
-            f"{one.kind} {one.number}{where}, cited by {listed(one.cited_by)}{near}", indent=2, hang=4
-        )
+        cited = f"cited by {listed(one.cited_by)}"
+        screen.line(f"{one.kind} {one.number}{where}, {cited}{near}", indent=2, hang=4)

@@ -85,9 +85,8 @@ def _columns(row: Row) -> _Columns | None:
     heads = [" ".join(cell.split())[:60] for cell in row]
     kit = _first(heads, _KIT, ())
     description = _first(heads, _DESCRIPTION, (kit,))
-    counted = [
-        i for i, head in enumerate(heads) if i not in (kit, description) and not _NOT_COME.search(head)
-    ]
+    free = [i for i in range(len(heads)) if i not in (kit, description)]
+    counted = [i for i in free if not _NOT_COME.search(heads[i])]
     quantity = next((i for i in counted if _CAME.search(heads[i])), None)
     if quantity is None:
         quantity = next((i for i in counted if _COUNTED.search(heads[i])), None)

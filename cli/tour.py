@@ -1,8 +1,10 @@
-"""The demo: a folder with an invented maker's papers, and the main job done on them by the commands themselves."""
+"""The demo: an invented maker's papers in a folder, and the main job done on them by the commands."""
 
 import io
 import json
 import os
+import shlex
+import sys
 import tempfile
 import tomllib
 from collections.abc import Iterator, Sequence
@@ -23,22 +25,29 @@ _KINDS = (".pdf", ".txt", ".csv")
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """One thing to show: its title, why a shop asks it, and the words typed after `benchleaf --store store`."""
+    """One thing to show: its title, why a shop asks it, and what is typed after `benchleaf --store store`."""
 
     title: str
     argv: tuple[str, ...]
     why: str = ""
 
 
+_ADD = Stop(
+    "The papers go into the store",
+    ("add", PAPERS),
+    "Manual, letters, lists and slips, as they lie in the folder. Adding them again changes nothing.",
+)
+
+
 def read_tour() -> tuple[Stop, ...]:
-    """The stops of the tour, from the demo's own data."""
+    """The stops of the tour: the papers taken in, then those of the demo's own data."""
     text = files("benchleaf.corpus_demo").joinpath("tour.toml").read_text(encoding="utf-8")
     stops = tomllib.loads(text)["stop"]
-    return tuple(Stop(s["title"], tuple(map(str, s["argv"])), s.get("why", "")) for s in stops)
+    return (_ADD, *(Stop(s["title"], tuple(map(str, s["argv"])), s.get("why", "")) for s in stops))
 
 
 def settled_folder(asked: Path | None) -> Path:
-    """The demo's folder with the papers in it: the one asked for, else ./benchleaf-demo, else a temporary one.
+    """The demo's folder with its papers: the one asked for, else ./benchleaf-demo, else a temporary one.
 
     Raises WrongUse if there are other things in it.
     """
@@ -79,20 +88,17 @@ def walk(folder: Path, stops: Sequence[Stop]) -> int:
             screen.line(stop.why)
         screen.typed(f"$ {typed(stop)}")
         screen.blank()
-        worst = max(worst, _run(folder, stop.argv))
+        sys.stdout.flush()
+        status = _run(folder, stop.argv)
+        if status and stop == _ADD:
+            return status
+        worst = max(worst, status)
     screen.blank()
     screen.line(Piece("Your turn", "head"))
-    screen.typed(command_line("cd", str(folder)))
+    screen.typed(shlex.join(["cd", str(folder)]))
     for line in ("doubts", "missing", "notes", "find spring", "--help"):
         screen.typed(command("--store", STORE, *line.split()))
     return 1 if worst > 1 else 0
-
-
-def command_line(*words: str) -> str:
-    """A line for the shell."""
-    import shlex
-
-    return shlex.join(words)
 
 
 def typed(stop: Stop) -> str:

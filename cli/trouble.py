@@ -1,5 +1,6 @@
 """What becomes of a problem: one clear message, its remedy, its exit status."""
 
+import io
 import json
 import os
 import sys
@@ -34,7 +35,9 @@ def report(problem: Exception, *, as_json: bool) -> int:
         shape = {"message": told.message, "near": list(told.near), "remedy": told.remedy}
         click.echo(json.dumps({"error": shape}, indent=2))
     if isinstance(problem, click.UsageError):
-        problem.show()
+        held = io.StringIO()
+        problem.show(held)
+        click.echo(clean(held.getvalue()), err=True, nl=False)
     else:
         click.echo(words(told), err=True)
     return told.status

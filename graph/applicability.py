@@ -15,6 +15,7 @@ from benchleaf.graph.model import Applies
 Answer = Literal["yes", "no", "depends"]
 
 _SERIAL = re.compile(r"(.{0,60}?)([0-9]{1,30})([A-Z]{0,10})")
+_THOUSANDS = re.compile(r"[0-9]{1,3}(?:[\s.,'][0-9]{3}){1,4}")
 _RUN_DASH = "\u2013"  # en dash: a run of serials among exceptions, see `Applies`
 _BOUND_WORDS = re.compile(r"inclusive|exclusive|bound|prior|before|after|up to|until|included", re.IGNORECASE)
 
@@ -221,10 +222,9 @@ def _aligned(one: str, other: str) -> tuple[_Split, _Split]:
 
 
 def _groups(serial: str) -> list[str]:
-    groups = key_with_gaps(serial).split()
-    digits = all(g.isdigit() for g in groups)
-    thousands = len(groups) > 1 and len(groups[0]) <= 3 and all(len(g) == 3 for g in groups[1:])
-    return ["".join(groups)] if digits and thousands else groups
+    """Groups of letters and digits between separators; `12 345` and `12.345` are one number, `12-345` is not."""
+    plain = serial.strip()
+    return [key(plain)] if _THOUSANDS.fullmatch(plain) else key_with_gaps(plain).split()
 
 
 def _cut_alike(groups: list[str], pattern: list[str]) -> list[str]:

@@ -20,17 +20,20 @@ class Built:
 
 
 _WORD = (
-    r"(?:built|manufactured|made|produced|assembled|delivered|shipped|dates?\sof\s(?:manufacture|production|build)"
+    r"(?:built|manufactured|made|produced|assembled|delivered|shipped|dates?\sof\s(?:manufacture"
+    r"|production|build)"
     r"|(?:production|manufacturing|build)\s(?:dates?|period)|years?\sof\s(?:manufacture|build|production)"
     r"|date\sbuilt|baujahr|gebaut|fabriqu[ée]e?s?|costruit[eoi]|fabricad[ao]s?)"
 )
 _KEY = re.compile(rf"\b{_WORD}\b:?", re.IGNORECASE)
 _CODE = re.compile(
-    r"(?:\b(?:with|having)\s)?\b(?:date|production|build|manufacturing)\scodes?\b[^;()]{0,80}?(?=[;()]|,\s?(?:from|up|and)|\.\s|\.?$)",
+    r"(?:\b(?:with|having)\s)?\b(?:date|production|build|manufacturing)\scodes?\b[^;()]{0,80}?(?=[;()]"
+    r"|,\s?(?:from|up|and)|\.\s|\.?$)",
     re.IGNORECASE,
 )
 _LEAD = re.compile(
-    r"(?:\b(?P<between>between|from|since|starting|beginning|on\sor\safter|ab|von|zwischen|dal?|desde|depuis|as\sof)"
+    r"(?:\b(?P<between>between|from|since|starting|beginning|on\sor\safter|ab|von|zwischen|dal?|desde"
+    r"|depuis|as\sof)"
     r"|\b(?P<until>up\sto\sand\sincluding|on\sor\sbefore|not\slater\sthan|through|thru)"
     r"|\b(?P<upto>up\sto|until|till|to|bis|jusqu['’]?(?:à|au)|hasta|fino\sa)"
     r"|\b(?P<before>prior\sto|before|earlier\sthan|vor|avant|antes\sde|prima\sdel?)"
@@ -38,7 +41,11 @@ _LEAD = re.compile(
     r"\s(?:the\s|and\sincluding\s)?(?:date\s)?$",
     re.IGNORECASE,
 )
-_LINK = re.compile(r"\s{0,2}(?:to|and|through|thru|until|till|up to|bis|und|[-–—]|au|al?|hasta)\s{0,2}(?:and including\s)?(?:the\s)?", re.IGNORECASE)
+_LINK = re.compile(
+    r"\s{0,2}(?:to|and|through|thru|until|till|up to|bis|und|[-–—]|au|al?"
+    r"|hasta)\s{0,2}(?:and including\s)?(?:the\s)?",
+    re.IGNORECASE,
+)
 _ON = re.compile(r",?\s(?:and\s)?(?:on(?:wards?)?|later|after|up|since)\b|\s?(?:→|->)", re.IGNORECASE)
 _DOWN = re.compile(r",?\s(?:and|or)\s(?:before|earlier|prior)\b", re.IGNORECASE)
 _YEARS = re.compile(r"(?<![0-9A-Za-z./-])(?:19|20)[0-9]{2}(?![0-9A-Za-z]|[./-][0-9])")
@@ -50,10 +57,12 @@ def read_built(text: str, day_first: bool | None = None) -> Built:
     >>> read_built("built before 3 March 1998").last
     datetime.date(1998, 3, 3)
     """
-    doubts = tuple(f"limited by date codes, which are not read: “{m[0].strip()}”" for m in _CODE.finditer(text))
+    doubts = tuple(
+        f"limited by date codes, which are not read: “{m[0].strip()}”" for m in _CODE.finditer(text)
+    )
     plain = _CODE.sub(" ; ", text)
     key = _KEY.search(plain)
-    days = [d for d in find_dates(plain, day_first)]
+    days = list(find_dates(plain, day_first))
     if key is not None:
         days = sorted([*days, *_years(plain, key.end(), days)], key=lambda d: d.span)
         days = [d for d in days if d.span[0] >= key.end() and d.span[0] - key.end() < 80]
@@ -89,7 +98,9 @@ def _bounds(text: str, days: list[DateReading], after: int) -> tuple[Built, tupl
     if down:
         return Built(None, _end(first, text), _doubt(first)), (start, down.end())
     if lead is None:
-        return (Built(first.date, _end(first, text), _doubt(first)), (start, first.span[1])) if after else None
+        return (
+            (Built(first.date, _end(first, text), _doubt(first)), (start, first.span[1])) if after else None
+        )
     return _led(lead, first, text), (start, first.span[1])
 
 
@@ -102,7 +113,9 @@ def _led(lead: re.Match[str], day: DateReading, text: str) -> Built:
         return Built(None, _end(day, text), _doubt(day))
     if lead["upto"]:
         return Built(None, _end(day, text), (*_doubt(day), edge))
-    if lead["before"]:  # `before March 1998` ends on the last of February, or on 1 March: the printed bound is kept
+    if lead[
+        "before"
+    ]:  # `before March 1998` ends on the last of February, or on 1 March: the printed bound is kept
         return Built(None, day.date, (*_doubt(day), edge))
     return Built(_end(day, text), None, (*_doubt(day), edge))
 

@@ -30,7 +30,8 @@ _REACH = 90.0  # points between a number in the margin and its text
 def find_candidates(
     rows: Sequence[Row], look: Look, barred: frozenset[int], heads: Sequence[int], scanned: frozenset[int]
 ) -> list[Candidate]:
-    """All candidates in reading order. `barred` rows (notices, captions) have none; `heads` are headings' rows;
+    """All candidates in reading order. `barred` rows (notices, captions) have none; `heads` are headings'
+    rows;
     `scanned` are the indices of pages read by OCR."""
     neighbours = _Neighbours(rows, barred)
     found: list[Candidate] = []

@@ -1,4 +1,5 @@
-"""The chain of numbered steps: which line-leading numbers are steps, found as the best-scoring increasing runs.
+"""The chain of numbered steps: which line-leading numbers are steps, found as the best-scoring increasing
+runs.
 
 Callouts, quantities, table cells and wrapped values also lead lines. They lose because their indent, style or
 sequence does not fit. The search is dynamic programming over the candidates of one style and indent.
@@ -21,7 +22,8 @@ LEAST = 1.2  # what a run must score to count as a run
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A line-leading mark. `row` is its line in the reading order, `x`, `x1` and `text_x` are the left and right
+    """A line-leading mark. `row` is its line in the reading order, `x`, `x1` and `text_x` are the left and
+    right
     edge of the mark and the left edge of the text after it, in points from the column's edge.
 
     `worth` is what speaks for it by itself (about -2 to 2). `section` counts the headings before it.
@@ -118,7 +120,8 @@ def _same_indent(a: Candidate, b: Candidate, slack: float) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A candidate in the best chain so far: the score up to it, where it came from, and if it begins a run."""
+    """A candidate in the best chain so far: the score up to it, where it came from, and if it begins a
+    run."""
 
     score: float
     before: int | None
@@ -181,7 +184,9 @@ def _step(a: Mark, b: Mark) -> int:
     return step // 10 if by_tens else step
 
 
-def _walk_back(cluster: Sequence[Candidate], links: Sequence[Link], best: int | None) -> list[tuple[Candidate, Link]]:
+def _walk_back(
+    cluster: Sequence[Candidate], links: Sequence[Link], best: int | None
+) -> list[tuple[Candidate, Link]]:
     chain: list[tuple[Candidate, Link]] = []
     at = best
     while at is not None:

@@ -4,22 +4,33 @@ import re
 
 PART = r"(?:[A-Z]{1,5}[ .-]?)?[0-9][0-9A-Z]{0,14}(?:[ ./-](?=[0-9A-Z]{0,8}[0-9])[0-9A-Z]{1,9}){0,4}"
 _KIT = re.compile(
-    r"(?i:,?\s?\b(?:but\s)?(?:only\s)?(?:when|if|where|with|using|having|incorporating|(?:that|which)\s(?:have|has)|(?:fitted|equipped|rebuilt|repaired|overhauled)\swith|for)\s"
-    r"(?:the\s|a\s|an\s|new\s|old\s|repair\s|overhaul\s|service\s|conversion\s|rebuild\s|plate\s|disc\s|gasket\s|seal\s){0,4}kits?\s(?:(?:part\s)?(?:numbers?|nos?\.?)\s|p/n\s?|no\.\s?)?)"
+    r"(?i:,?\s?\b(?:but\s)?(?:only\s)?(?:when|if|where|with|using|having|incorporating|(?:that"
+    r"|which)\s(?:have|has)|(?:fitted|equipped|rebuilt|repaired|overhauled)\swith|for)\s"
+    r"(?:the\s|a\s|an\s|new\s|old\s|repair\s|overhaul\s|service\s|conversion\s|rebuild\s|plate\s|disc\s"
+    r"|gasket\s|seal\s){0,4}kits?\s(?:(?:part\s)?(?:numbers?|nos?\.?)\s|p/n\s?|no\.\s?)?)"
     rf"(?P<parts>{PART}(?:(?:\s?,\s|\s(?:or|and)\s)(?:kit\s)?{PART}){{0,5}})"
-    r"(?i:\s(?:(?:is|are|was|were|has\sbeen|have\sbeen|being)\s)?(?:fitted|installed|used|incorporated|present|in\suse))?"
+    r"(?i:\s(?:(?:is|are|was|were|has\sbeen|have\sbeen|being)\s)?(?:fitted|installed|used|incorporated"
+    r"|present|in\suse))?"
 )
 _OPTION = re.compile(r"\bwith or without\b[^,;.()]{0,60}", re.IGNORECASE)
 _FURTHER = re.compile(
-    r"[\s,]{0,2}(?:\b(?:not\sall|some\sof|some|certain|selected|a\snumber\sof|several|part\sof)\s(?:the\s|of\sthe\s)?(?:units|models|machines|pumps|gearboxes|transmissions|clutches|brakes|serials?(?:\snumbers)?|vehicles)\b[^;.()]{0,60}"
+    r"[\s,]{0,2}(?:\b(?:not\sall|some\sof|some|certain|selected|a\snumber\sof|several|part\sof)\s(?:the\s"
+    r"|of\sthe\s)?(?:units|models|machines|pumps|gearboxes|transmissions|clutches|brakes"
+    r"|serials?(?:\snumbers)?|vehicles)\b[^;.()]{0,60}"
     r"|\b(?:within|in)\s(?:the|this)\srange,?\s(?:but\s)?not\sall[^;.]{0,60}|\bnot\sall\b[^;.()]{0,60}"
-    r"|\b(?:(?:if|when|where|only|and|or|that\sare|which\sare|units)\s){0,2}(?:equipped|fitted|provided|supplied)\swith\b[^,;()]{1,80}?(?=[,;()]|\sfrom\s|\sup\sto\s|\sprior\sto\s|\sbefore\s|\sserial|\.\s|\.?$)"
-    r"|\b(?:(?:that|which|units)\s){0,2}(?:(?:have|has|having|had)\s)?(?:been\s)?(?:not\s(?:yet\s)?)?(?:incorporat(?:ed|ing)|modified|converted|updated|reworked|complied)\b[^;()]{0,80}?(?=[;()]|\.\s|\.?$)"
-    r"|\b(?:with|without|w/o|mit|ohne|avec|sans)\s(?!(?:the\s)?(?:serial|s/?n\b|numbers?|unit\snumber|machine\sn|following|models?\b|types?\b))[^,;.()]{1,80}?(?=[,;.()]|\sfrom\s|\sserial|$))",
+    r"|\b(?:(?:if|when|where|only|and|or|that\sare|which\sare|units)\s){0,2}(?:equipped|fitted|provided"
+    r"|supplied)\swith\b[^,;()]{1,80}?(?=[,;()]|\sfrom\s|\sup\sto\s|\sprior\sto\s|\sbefore\s|\sserial"
+    r"|\.\s|\.?$)"
+    r"|\b(?:(?:that|which|units)\s){0,2}(?:(?:have|has|having"
+    r"|had)\s)?(?:been\s)?(?:not\s(?:yet\s)?)?(?:incorporat(?:ed|ing)|modified|converted|updated|reworked"
+    r"|complied)\b[^;()]{0,80}?(?=[;()]|\.\s|\.?$)"
+    r"|\b(?:with|without|w/o|mit|ohne|avec|sans)\s(?!(?:the\s)?(?:serial|s/?n\b|numbers?|unit\snumber"
+    r"|machine\sn|following|models?\b|types?\b))[^,;.()]{1,80}?(?=[,;.()]|\sfrom\s|\sserial|$))",
     re.IGNORECASE,
 )
 EXCEPT = re.compile(
-    r"[\s,;(]{0,3}\b(?:except(?:ing|ed)?(?:\sfor)?|excluding|excl\.|but\snot|not\sincluding|other\sthan|with\sthe\sexception\sof|omitting|außer|sauf|eccetto|excepto)\b:?\s{0,3}",
+    r"[\s,;(]{0,3}\b(?:except(?:ing|ed)?(?:\sfor)?|excluding|excl\.|but\snot|not\sincluding|other\sthan"
+    r"|with\sthe\sexception\sof|omitting|außer|sauf|eccetto|excepto)\b:?\s{0,3}",
     re.IGNORECASE,
 )
 
@@ -37,5 +48,3 @@ def further_limits(text: str) -> tuple[str, tuple[str, ...]]:
     plain = _OPTION.sub(" ; ", text)
     limits = tuple(f"the units are limited further: “{m[0].strip(' ,')}”" for m in _FURTHER.finditer(plain))
     return _FURTHER.sub(" ; ", plain), limits
-
-

@@ -196,8 +196,7 @@ def _beside(
     both = set(lefts) & set(rights)
     if _numbered_on([_left(slices[i], gutter) for i in lefts], [_right(slices[i], gutter) for i in rights]):
         return False
-    nearest = [p for i in lefts if (p := _nearest(slices[i].row, gutter.x0, size))]
-    if nearest and all(is_label(text_of(p)) for p in nearest):
+    if _hanging([_left(slices[i], gutter) for i in lefts], gutter.x0, size):
         return True
     x0 = min(slices[i].ink[0][0] for i in (*lefts, *rights))
     x1 = max(slices[i].ink[-1][1] for i in (*lefts, *rights))
@@ -208,12 +207,14 @@ def _beside(
     return _tabular(slices, both, len(set(lefts) | set(rights)), gutter, size)
 
 
-def _nearest(row: Row, x: float, size: float) -> Row | None:
-    """The short piece of a row that begins and ends near a gutter's left edge."""
-    found = [p for p in pieces(row, 0.7 * size) if p[-1].box.x1 <= x + 1]
-    if not found or x - found[-1][0].box.x0 > _HANG * size:
-        return None
-    return found[-1]
+def _hanging(lefts: Sequence[Sequence[Word]], x: float, size: float) -> bool:
+    """True if what stands next to a gutter's left edge are step numbers, and no text reaches in among them."""
+    last = [pieces(row, 0.7 * size)[-1] for row in lefts if row]
+    near = [p for p in last if is_label(text_of(p)) and x - p[0].box.x0 < _HANG * size]
+    if not near:
+        return False
+    start = min(p[0].box.x0 for p in near)
+    return not any(p[-1].box.x1 > start + 1 for p in last if not is_label(text_of(p)))
 
 
 def _tabular(slices: Sequence[_Slice], both: set[int], either: int, gutter: _Gutter, size: float) -> bool:

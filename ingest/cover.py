@@ -8,13 +8,20 @@ from dataclasses import dataclass
 
 from benchleaf.graph.keys import key
 from benchleaf.ingest.dates import find_dates
-from benchleaf.ingest.identity import edition_of, is_address, models_in, number_in, starts_as_number, without_fields
+from benchleaf.ingest.identity import (
+    edition_of,
+    is_address,
+    models_in,
+    number_in,
+    starts_as_number,
+    without_fields,
+)
 from benchleaf.ingest.shapes import LaidPage, Line
 
 _FRONT_SHEETS = 3
 _KINDS_OF_BOOK = re.compile(
-    r"\b(?:manual|handbook|hand book|workshop|instructions?|book|guide|catalogue|catalog|overhaul|repair|service|"
-    r"maintenance|procedures?)\b",
+    r"\b(?:manual|handbook|hand book|workshop|instructions?|book|guide|catalogue|catalog|overhaul|repair|"
+    r"service|maintenance|procedures?)\b",
     re.IGNORECASE,
 )
 _COMPANY = re.compile(
@@ -22,14 +29,20 @@ _COMPANY = re.compile(
     r"works|bros|brothers|& sons?|industries|engineering)\b\.?",
     re.IGNORECASE,
 )
-_COPYRIGHT = re.compile(r"(?:©|\(c\)|copyright)\s{0,2}(?:©|\(c\))?\s{0,2}(?:[0-9]{4}[,\s–-]{0,3}){0,3}(?P<who>[^.,;]{2,60})", re.IGNORECASE)
-_PUBLISHED = re.compile(r"(?:published|issued|produced)\s(?:and\s\w{1,12}\s)?by\s(?P<who>[^.,;]{2,60})", re.IGNORECASE)
+_COPYRIGHT = re.compile(
+    r"(?:©|\(c\)|copyright)\s{0,2}(?:©|\(c\))?\s{0,2}(?:[0-9]{4}[,\s–-]{0,3}){0,3}(?P<who>[^.,;]{2,60})",
+    re.IGNORECASE,
+)
+_PUBLISHED = re.compile(
+    r"(?:published|issued|produced)\s(?:and\s\w{1,12}\s)?by\s(?P<who>[^.,;]{2,60})", re.IGNORECASE
+)
 _YEAR = re.compile(r"(?<![0-9A-Za-z./-])(?P<y>19[3-9][0-9]|20[0-4][0-9])(?![0-9A-Za-z/-])")
 
 
 @dataclass(frozen=True, slots=True)
 class CoverReading:
-    """What the cover and the running heads say; None where they do not. `unclear` holds doubts in plain words.
+    """What the cover and the running heads say; None where they do not. `unclear` holds doubts in plain
+    words.
 
     `labelled` is True if a label such as `Publication No.` stood before the number.
     """
@@ -45,11 +58,13 @@ class CoverReading:
 
 
 def read_cover(pages: Sequence[LaidPage], has_items: Collection[int] = ()) -> CoverReading:
-    """Read the identity of a publication. `has_items` are the indices of pages with steps: no cover is among them."""
+    """Read the identity of a publication. `has_items` are the indices of pages with steps: no cover is
+    among them."""
     front = _front(pages, has_items)
     heads = [line for page in pages for line in (*page.heads, *page.feet)]
-    models = _models([li.text for li in front]) or _models(_once(li.text for li in heads))
+    models = _models([li.text for li in front])
     number, labelled, doubt = _number(front, heads, pages, models)
+    models = models or _models(_once(li.text for li in heads), least=1.9)
     date, date_doubt = _date([*(li.text for li in front), *_once(li.text for li in heads)])
     return CoverReading(
         number=number,
@@ -91,14 +106,16 @@ def _number(
     repeated = _repeated_number(pages, {key(m) for m in models})
     if repeated is None:
         return None, False, None
-    return repeated, False, f"the publication number {repeated} was taken from the running heads; no label names it"
+    doubt = f"the publication number {repeated} was taken from the running heads; no label names it"
+    return repeated, False, doubt
 
 
 def _rivals(best: tuple[str, float], found: Sequence[tuple[str, float]]) -> str | None:
     others = {key(n): n for n, worth in found if worth == best[1] and key(n) != key(best[0])}
     if not others:
         return None
-    return f"several publication numbers are printed: {best[0]}, {', '.join(others.values())}; the first was taken"
+    listed = ", ".join((best[0], *others.values()))
+    return f"several publication numbers are printed: {listed}; the first was taken"
 
 
 def _repeated_number(pages: Sequence[LaidPage], models: Collection[str]) -> str | None:
@@ -106,11 +123,17 @@ def _repeated_number(pages: Sequence[LaidPage], models: Collection[str]) -> str 
     counted: Counter[str] = Counter()
     with_heads = 0
     for page in pages:
-        lines = [*page.heads, *page.feet]
+        lines = [*(page.heads or _small(page, page.lines[:1])), *(page.feet or _small(page, page.lines[-1:]))]
         with_heads += bool(lines)
         counted.update({n for line in lines for n in _edge_numbers(line) if key(n) != key(page.folio or "")})
     common = [n for n, count in counted.items() if 2 * count > with_heads and key(n) not in models]
     return max(common, key=lambda n: (counted[n], len(n)), default=None)
+
+
+def _small(page: LaidPage, lines: Sequence[Line]) -> list[Line]:
+    """The lines that are set smaller than the rest of the sheet: they may be a running head."""
+    sizes = sorted(li.size for li in page.lines)
+    return [li for li in lines if li.size < 0.9 * sizes[len(sizes) // 2]]
 
 
 def _edge_numbers(line: Line) -> Iterable[str]:
@@ -140,9 +163,9 @@ def _date(texts: Sequence[str]) -> tuple[dt.date | None, str | None]:
     return None, None
 
 
-def _models(texts: Sequence[str]) -> tuple[str, ...]:
+def _models(texts: Sequence[str], least: float = 0.9) -> tuple[str, ...]:
     """The models of the line that most looks like a list of them; a list may run on over lines."""
-    best: tuple[float, tuple[str, ...]] = (0.9, ())
+    best: tuple[float, tuple[str, ...]] = (least, ())
     for at, text in enumerate(texts):
         while text.rstrip().endswith((",", " and", " &", "/")) and at + 1 < len(texts):
             at += 1
@@ -155,19 +178,29 @@ def _models(texts: Sequence[str]) -> tuple[str, ...]:
 
 def _title(front: Sequence[Line]) -> str | None:
     """The line that says what book it is, with the line of what it is about; else the largest line."""
-    books = [li for li in front if _KINDS_OF_BOOK.search(li.text) and len(li.words) <= 10 and not number_in(li.text)]
+    books = [
+        li
+        for li in front
+        if _KINDS_OF_BOOK.search(li.text) and len(li.words) <= 10 and not number_in(li.text)
+    ]
     if not books:
         return None
     main = max(books, key=lambda li: (li.size, -li.box.top))
-    same = [li for li in books if li is not main and abs(li.size - main.size) < 0.6 and li.sheet == main.sheet]
+    same = [
+        li for li in books if li is not main and abs(li.size - main.size) < 0.6 and li.sheet == main.sheet
+    ]
     parts = sorted({id(li): li for li in (main, *same[:1])}.values(), key=lambda li: li.box.top)
-    about = next((li for li in front if li not in parts and li.sheet == main.sheet and models_in(li.text)[0] >= 1.5), None)
+    about = next(
+        (li for li in front if li not in parts and li.sheet == main.sheet and models_in(li.text)[0] >= 1.5),
+        None,
+    )
     words = [without_fields(li.text) for li in parts] + ([without_fields(about.text)] if about else [])
     return ", ".join(w for w in words if w) or None
 
 
 def _issuer(front: Sequence[Line], heads: Sequence[Line]) -> str | None:
-    """Who issued it: by a company's form, after `published by` or a copyright sign, else the largest or first line."""
+    """Who issued it: by a company's form, after `published by` or a copyright sign, else the largest or
+    first line."""
     texts = [li.text for li in (*front, *heads)]
     for text in texts:
         m = _PUBLISHED.search(text[:300])
@@ -176,7 +209,7 @@ def _issuer(front: Sequence[Line], heads: Sequence[Line]) -> str | None:
     cover = [li for li in front if li.sheet == front[0].sheet and _may_be_issuer(li)] if front else []
     companies = [li for li in cover if _COMPANY.search(li.text)]
     if companies:
-        return max(companies, key=lambda li: li.size).text.strip()
+        return _without_rights(max(companies, key=lambda li: li.size).text)
     for text in texts:
         m = _COPYRIGHT.search(text[:300])
         if m and not m["who"].strip().isdigit():
@@ -184,11 +217,19 @@ def _issuer(front: Sequence[Line], heads: Sequence[Line]) -> str | None:
     return _largest_or_first(front, cover)
 
 
+def _without_rights(text: str) -> str:
+    """A company's name without the copyright sign and years before it."""
+    m = _COPYRIGHT.search(text[:300])
+    return m["who"].strip() if m and _COMPANY.search(m["who"]) else text.strip()
+
+
 def _may_be_issuer(line: Line) -> bool:
     text = line.text
     if len(line.words) > 6 or number_in(text) or edition_of([text]) or is_address(text):
         return False
-    return sum(c.isalpha() for c in text) > 2 and not text.rstrip().endswith(".") or bool(_COMPANY.search(text))
+    return (sum(c.isalpha() for c in text) > 2 and not text.rstrip().endswith(".")) or bool(
+        _COMPANY.search(text)
+    )
 
 
 def _largest_or_first(front: Sequence[Line], cover: Sequence[Line]) -> str | None:

@@ -37,7 +37,7 @@ class DateReading:
 NOTHING = DateReading(None)
 
 _YEAR4 = r"(?:18|19|20)[0-9]{2}"
-_YEAR = rf"(?:{_YEAR4}|['’´`]?[0-9]{{2}})"
+_YEAR = rf"(?:{_YEAR4}|['’`]?[0-9]{{2}})"
 _DAY = r"(?:0?[1-9]|[12][0-9]|3[0-9])"
 _ORDINAL = r"(?:\ ?(?:st|nd|rd|th|er|re|º|°|ª))?\.?"
 _EDGE = r"(?<![0-9A-Za-z])(?<![0-9][.,/-])"
@@ -71,8 +71,9 @@ def find_dates(text: str, day_first: bool | None = None) -> tuple[DateReading, .
 
 
 def order_of(readings: Iterable[DateReading]) -> bool | None:
-    """Whether a maker writes the day first, as proved by slashed dates with a number above 12; None if unproved
-    or if the dates contradict one another."""
+    """Whether a maker writes the day first, as proved by slashed dates with a number above 12.
+
+    None if nothing proves it or if the dates contradict one another."""
     proofs = {r.day_first for r in readings if r.slashed and r.day_first is not None}
     return proofs.pop() if len(proofs) == 1 else None
 
@@ -103,7 +104,9 @@ def _bare(character: str) -> str:
 
 @cache
 def _months() -> dict[str, int]:
-    raw = tomllib.loads(resources.files("benchleaf.ingest").joinpath("dates.toml").read_text(encoding="utf-8"))
+    raw = tomllib.loads(
+        resources.files("benchleaf.ingest").joinpath("dates.toml").read_text(encoding="utf-8")
+    )
     return {
         without_accents(name).lower(): number
         for language in raw["months"].values()
@@ -120,13 +123,14 @@ def _pattern() -> re.Pattern[str]:
         # 12 November 1999, 12-Nov-99, 12th of November, 1999, 12. November 1999, 12 de noviembre de 1999
         rf"(?P<d1>{_DAY}){_ORDINAL}[ /-]{{0,2}}{of}(?P<m1>{month})[ ,/-]{{0,3}}{of}(?P<y1>{_YEAR})",
         # November 12, 1999, Nov. 12th 1999, Nov-12-1999
-        rf"(?P<m2>{month})[ -]{{0,2}}(?P<d2>{_DAY}){_ORDINAL}(?:,\ ?|\ |-|\ ,\ )(?P<y2>{_YEAR4}|['’´`][0-9]{{2}})",
+        rf"(?P<m2>{month})[ -]{{0,2}}(?P<d2>{_DAY}){_ORDINAL}(?:,\ ?|\ |-|\ ,\ )(?P<y2>{_YEAR4}"
+        rf"|['’`][0-9]{{2}})",
         rf"(?P<y3>{_YEAR4})[ ,-]{{1,2}}(?P<m3>{month})[ -]{{1,2}}(?P<d3>{_DAY})",  # 1999 November 12
         r"(?P<y4>" + _YEAR4 + r")(?P<s4>[-/.])(?P<n4>[0-9]{1,2})(?P=s4)(?P<d4>[0-9]{1,2})",  # 1999-03-12
         r"(?P<a5>[0-9]{1,2})(?P<s5>\ ?[-/.]\ ?)(?P<b5>[0-9]{1,2})(?P=s5)(?P<y5>"
         + _YEAR4
         + r"|[0-9]{2})",  # 10.06.1990
-        rf"(?P<m6>{month})(?:\ of)?[ ,/-]{{0,2}}(?P<y6>{_YEAR4}|['’´`][0-9]{{2}})",  # March 1999
+        rf"(?P<m6>{month})(?:\ of)?[ ,/-]{{0,2}}(?P<y6>{_YEAR4}|['’`][0-9]{{2}})",  # March 1999
         rf"(?P<m7>{month})[-/](?P<y7>[0-9]{{2}})",  # Mar-99
         rf"(?P<n8>0?[1-9]|1[0-2])/(?P<y8>{_YEAR4})",  # 03/1999
     )
@@ -185,7 +189,9 @@ def _slashed(first: int, second: int, year: int, printed: str, day_first: bool |
         proved = first > 12
         day, month = (first, second) if proved else (second, first)
         reading = _made(year, month, day, printed)
-        return DateReading(reading.date, reading.doubt, slashed=True, day_first=proved if reading.date else None)
+        return DateReading(
+            reading.date, reading.doubt, slashed=True, day_first=proved if reading.date else None
+        )
     day, month = (second, first) if day_first is False else (first, second)
     reading = _made(year, month, day, printed)
     if first == second or day_first is not None or reading.date is None:
@@ -202,7 +208,7 @@ def _long(day: dt.date) -> str:
 
 
 def _year(printed: str) -> int:
-    digits = printed.lstrip("'’´`")
+    digits = printed.lstrip("'’`")
     return int(digits) if len(digits) == 4 else full_year(int(digits))
 
 

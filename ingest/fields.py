@@ -1,4 +1,4 @@
-"""The vocabulary of a note's head (fields.toml): labels, what a note calls itself, words for issuers, nouns."""
+"""The vocabulary of a note's head (fields.toml): labels, what a note calls itself, issuers, nouns."""
 
 import re
 import tomllib
@@ -37,6 +37,7 @@ class FieldBook:
     passed_over: tuple[str, ...] = ()
     nouns: frozenset[str] = frozenset()
     limiting: frozenset[str] = frozenset()
+    parts: frozenset[str] = frozenset()
 
     def field_of(self, text: str) -> LabelHit | None:
         """The field that a cell or a line names when it holds a label and nothing else."""
@@ -58,7 +59,9 @@ class FieldBook:
     def _with_colon(self, text: str) -> Iterator[LabelHit]:
         for m in _COLON.finditer(text):
             words = list(_WORD.finditer(text, max(0, m.start() - 60), m.start()))
-            for first in range(max(0, len(words) - 5), len(words)):  # the longest label that ends at the colon
+            for first in range(
+                max(0, len(words) - 5), len(words)
+            ):  # the longest label that ends at the colon
                 start = words[first].start()
                 label = plain(text[start : m.start()])
                 if label in self.labels and _starts_clean(text, start):
@@ -75,8 +78,8 @@ class FieldBook:
         return None
 
 
-_COLON = re.compile(r"\s{0,3}(?::(?![0-9]{2}(?![0-9]))|：)\s{0,40}")
-_WORD = re.compile(r"[^\s:：]{1,40}")
+_COLON = re.compile(r"\s{0,3}:(?![0-9]{2}(?![0-9]))\s{0,40}")
+_WORD = re.compile(r"[^\s:]{1,40}")
 
 
 def _starts_clean(text: str, start: int) -> bool:
@@ -139,6 +142,7 @@ def _book(raw: Lists) -> FieldBook:
         passed_over=tuple(plain(w) for w in issuer.get("passed_over", [])),
         nouns=frozenset(plain(w) for w in models.get("nouns", [])),
         limiting=frozenset(plain(w) for w in models.get("limiting", [])),
+        parts=frozenset(plain(w) for w in raw.get("parts", {}).get("columns", [])),
     )
 
 

@@ -50,10 +50,25 @@ def blocks(page: Page, words: Sequence[Word]) -> tuple[list[Block], list[Word]]:
     return found, free
 
 
-def stands_upright(word: Word) -> bool:
-    """True for a word that is set along the sheet's side, as titles in margins are."""
+def set_upright(words: Sequence[Word]) -> list[Word]:
+    """The words set along the sheet's side, as titles in margins are, short ones between them included."""
+    sure = [w for w in words if _tall(w)]
+    found, waiting = list(sure), [w for w in words if len(w.text) < 4 and not _tall(w)] if sure else []
+    for word in waiting:
+        if any(_in_strip(word, tall) for tall in sure):
+            found.append(word)
+    return found
+
+
+def _tall(word: Word) -> bool:
     wide, high = word.box.x1 - word.box.x0, word.box.bottom - word.box.top
     return len(word.text) > 1 and high > 1.8 * word.size and high > 1.3 * wide
+
+
+def _in_strip(word: Word, tall: Word) -> bool:
+    """True for a word that stands right above or below an upright one, as wide as that."""
+    level = abs(word.box.x0 - tall.box.x0) < 1 and abs(word.box.x1 - tall.box.x1) < 1
+    return level and max(word.box.top - tall.box.bottom, tall.box.top - word.box.bottom) < 6 * word.size
 
 
 def _share(box: Box, page: Page) -> float:

@@ -32,7 +32,7 @@ def without_head(page: LaidPage, pieces: Iterable[Piece]) -> LaidPage:
 
 def _rows_left(table: Table, used: Sequence[Box]) -> Table | None:
     """The rows of a table below its header cells, if they are a table by themselves."""
-    rows = [r for r in table.rows if not any(c.box in used for c in r if c.text.strip())]
+    rows = [r for r in table.rows if not any(_in(c.box, used) for c in r if c.text.strip())]
     filled = [r for r in rows if sum(bool(c.text.strip()) for c in r) > 1]
     if len(filled) < 2:
         return None
@@ -41,10 +41,17 @@ def _rows_left(table: Table, used: Sequence[Box]) -> Table | None:
 
 
 def _hull(boxes: Sequence[Box]) -> Box:
-    return Box(min(b.x0 for b in boxes), min(b.top for b in boxes), max(b.x1 for b in boxes), max(b.bottom for b in boxes))
+    return Box(
+        min(b.x0 for b in boxes),
+        min(b.top for b in boxes),
+        max(b.x1 for b in boxes),
+        max(b.bottom for b in boxes),
+    )
 
 
-def _remaining(lines: Sequence[Line], words: set[int], tables: Sequence[Table], freed: Sequence[Box]) -> list[Line]:
+def _remaining(
+    lines: Sequence[Line], words: set[int], tables: Sequence[Table], freed: Sequence[Box]
+) -> list[Line]:
     left: list[Line] = []
     parted = False
     for line in lines:
@@ -54,7 +61,9 @@ def _remaining(lines: Sequence[Line], words: set[int], tables: Sequence[Table], 
             continue
         whole = len(kept) == len(line.words)
         loose = line.place == "table" and _in(line.box, freed) and not _in(line.box, [t.box for t in tables])
-        line = line if whole else replace(line, words=_trimmed(kept), box=_hull([w.box for w in _trimmed(kept)]))
+        line = (
+            line if whole else replace(line, words=_trimmed(kept), box=_hull([w.box for w in _trimmed(kept)]))
+        )
         if loose:
             line = replace(line, place="text", frame=None)
         left.append(replace(line, gap=_FAR) if parted or not whole or loose else line)

@@ -1,4 +1,4 @@
-"""The head of a note: number, date, subject, issuer, revision, the units it holds for; and what is left, the body."""
+"""The head of a note: number, date, subject, issuer, revision, the units it holds for; and the body."""
 
 import re
 from collections.abc import Sequence
@@ -7,9 +7,9 @@ from dataclasses import dataclass, field, replace
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Applies, Finding, NoteSource, Source
 from benchleaf.ingest.dates import NOTHING, DateReading, find_dates, order_of, read_date
-from benchleaf.ingest.fields import FieldBook, packaged
+from benchleaf.ingest.fields import FieldBook, packaged, plain
 from benchleaf.ingest.headbody import without_head
-from benchleaf.ingest.headfields import UNIT_FIELDS, Piece, Value, is_parts_label, labels_in, read_fields
+from benchleaf.ingest.headfields import UNIT_FIELDS, Piece, Value, labels_in, read_fields
 from benchleaf.ingest.headlines import Loose, read_loose
 from benchleaf.ingest.headunits import read_units
 from benchleaf.ingest.notenumbers import NumberReading, read_number, read_running, read_title
@@ -39,8 +39,8 @@ def read_header(
 ) -> Header:
     """Read a note's head from its first sheet that has words; everything that is not head is the body.
 
-    `day_first` says how the maker prints 05/06/2016, if that is known from his other notes; dates of this note
-    that settle it are used anyway. Doubts are told in `unclear`; nothing raises.
+    `day_first` says how the maker prints 05/06/2016, if other notes tell; dates of this note that settle it
+    are used anyway. Doubts are told in `unclear`; nothing raises.
     """
     vocabulary = book or packaged()
     first = next((i for i, p in enumerate(pages) if p.lines or p.heads), None)
@@ -107,7 +107,7 @@ def _header_tables(page: LaidPage, book: FieldBook) -> tuple[int, ...]:
         texts = [c.text for row in table.rows for c in row if c.text.strip()]
         heads = [c.text for c in (table.rows[0] if table.rows else ()) if c.text.strip()]
         named = {f.removesuffix("_weak") for f in labels_in(texts, book)} - {"other"}
-        if len(named) >= 2 and sum(map(is_parts_label, heads)) < 2:
+        if len(named) >= 2 and sum(plain(h) in book.parts for h in heads) < 2:
             found.append(index)
     return tuple(found)
 
@@ -193,7 +193,7 @@ def _agree(head: _Head, numbers: Sequence[str]) -> None:
 
 
 def _date(head: _Head, number: NumberReading | None, page: LaidPage) -> DateReading:
-    """The date of issue: by its label, beside the number, on a line of its own, in running text, at the foot."""
+    """The date of issue: by its label, beside the number, on its own line, in running text, at the foot."""
     labelled = [(read_date(v.text, head.day_first), v) for v in head.of("date")]
     readings = [(d, v) for d, v in labelled if d.found]
     if readings:
@@ -214,7 +214,9 @@ def _unlabelled_date(head: _Head, page: LaidPage) -> DateReading:
         return read_date(text, head.day_first)
     for value in head.of("date_other"):
         if (day := read_date(value.text, head.day_first)).found:
-            return replace(day, doubt=day.doubt or f"no date of issue; “{value.label}: {value.text}” is taken")
+            return replace(
+                day, doubt=day.doubt or f"no date of issue; “{value.label}: {value.text}” is taken"
+            )
     foot = [read_date(line.text, head.day_first) for line in (*page.heads, *page.feet)]
     day = next((d for d in foot if d.date), NOTHING)
     if day.date is None:
@@ -266,7 +268,11 @@ def _issuer(head: _Head) -> str | None:
 
 def _revision(head: _Head, number: NumberReading | None) -> str | None:
     for value in head.of("revision"):
-        m = re.match(r"\s{0,3}(?:rev\.?\s?|no\.?\s?)?([A-Z]{1,2}(?![a-z])|[0-9]{1,3}(?:\.[0-9])?(?![0-9/]))", value.text, re.IGNORECASE)
+        m = re.match(
+            r"\s{0,3}(?:rev\.?\s?|no\.?\s?)?([A-Z]{1,2}(?![a-z])|[0-9]{1,3}(?:\.[0-9])?(?![0-9/]))",
+            value.text,
+            re.IGNORECASE,
+        )
         if m is not None:
             head.pieces += value.pieces
             return m[1].upper()
@@ -279,7 +285,11 @@ def _supersedes(head: _Head, number: NumberReading | None) -> tuple[str, ...]:
     for value in head.of("supersedes"):
         parts = [p for p in re.split(r"\s?[,;&]\s?|\sand\s", value.text) if p.strip()]
         numbers = [_note_number(p) for p in parts]
-        named = [n for n in numbers if n and (number is None or _alike(n, number.number) or _says_note(p_of(value)))]
+        named = [
+            n
+            for n in numbers
+            if n and (number is None or _alike(n, number.number) or _says_note(p_of(value)))
+        ]
         if named:
             found += named
             head.pieces += value.pieces
@@ -298,7 +308,12 @@ def _note_number(text: str) -> str | None:
 
 
 def _says_note(text: str) -> bool:
-    return re.search(r"\b(?:bulletin|note|letter|circular|information|issue|notice|instruction)\b", text, re.IGNORECASE) is not None
+    return (
+        re.search(
+            r"\b(?:bulletin|note|letter|circular|information|issue|notice|instruction)\b", text, re.IGNORECASE
+        )
+        is not None
+    )
 
 
 def _alike(one: str, other: str) -> bool:
@@ -314,7 +329,9 @@ def _applies(head: _Head, file: str, sheet: int) -> tuple[Applies, tuple[Finding
     units = read_units(head.of(*UNIT_FIELDS), head.prose, head.day_first)
     head.pieces += units.pieces
     head.unclear += units.applies.unclear
-    unread = tuple(Finding("the units it applies to could not be read", Source(file, sheet), t) for t in units.unread)
+    unread = tuple(
+        Finding("the units it applies to could not be read", Source(file, sheet), t) for t in units.unread
+    )
     return units.applies, unread
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from benchleaf.ingest.dates import find_dates
-from benchleaf.ingest.fields import FieldBook, LabelHit, plain
+from benchleaf.ingest.fields import FieldBook, LabelHit
 from benchleaf.ingest.notenumbers import read_number
 from benchleaf.ingest.segments import Row, Segment
 from benchleaf.ingest.units import read_applies, unread_words
@@ -24,8 +24,9 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """A field as found: which, under what label, its words, the pieces they came from, and whether a colon or a
-    table cell of its own makes the label sure. `row` counts from the page's top."""
+    """A field as found: which, under what label, its words, and the pieces they came from.
+
+    `sure` is True where a colon or a cell of its own makes the label certain. `row` counts from the top."""
 
     field: str
     label: str
@@ -35,10 +36,15 @@ class Value:
     row: int
 
 
-_ABBREVIATED = re.compile(r"(?:\b(?:no|nos|nr|ser|incl|approx|s/n|mod|p|st|resp|rev|dept|dr|mr|jan|feb|mar|apr|jun|jul|aug|sept?|oct|nov|dec|[A-Z])|[0-9])\.$", re.IGNORECASE)
+_ABBREVIATED = re.compile(
+    r"(?:\b(?:no|nos|nr|ser|incl|approx|s/n|mod|p|st|resp|rev|dept|dr|mr|jan|feb|mar|apr|jun|jul|aug"
+    r"|sept?|oct|nov|dec|[A-Z])|[0-9])\.$",
+    re.IGNORECASE,
+)
 _SENTENCE_END = re.compile(r"\.\s+(?=[A-Z][A-Za-z]{0,20}\s)")
 _OPEN_END = re.compile(
-    r"(?:[,&/–—(-]|\b(?:and|or|to|from|through|thru|up|including|serial|numbers?|nos?\.?|s/n|the|of|for|with|except|prior|until|und|bis|ab|et|units|model|type))$",
+    r"(?:[,&/–—(-]|\b(?:and|or|to|from|through|thru|up|including|serial|numbers?|nos?\.?|s/n|the|of|for"
+    r"|with|except|prior|until|und|bis|ab|et|units|model|type))$",
     re.IGNORECASE,
 )
 
@@ -75,7 +81,7 @@ def _inline(rows: Sequence[Row], at: int, place: int, book: FieldBook) -> Iterat
             if value is not None:
                 yield value
             continue
-        pieces = (Piece(segment, hit.start, end),)
+        pieces: tuple[Piece, ...] = (Piece(segment, hit.start, end),)
         if following is None and end == len(segment.text):
             more = _wrapped(rows, at, segment, hit, text, book)
             text, pieces = more[0], (*pieces, *more[1])
@@ -118,7 +124,9 @@ def _only_date(text: str) -> bool:
 def _only_units(hit: LabelHit, text: str) -> bool:
     """True if the words after a label without colon are nothing but models and bounds."""
     read = read_applies(text, "serials" if hit.field == "serials" else "applies")
-    some = read is not None and bool(read.models or read.serial_from or read.serial_to or read.built_from or read.built_to)
+    some = read is not None and bool(
+        read.models or read.serial_from or read.serial_to or read.built_from or read.built_to
+    )
     return some and len(unread_words(text)) == 0
 
 
@@ -134,11 +142,20 @@ def _neighbour(rows: Sequence[Row], at: int, place: int, hit: LabelHit, book: Fi
     label = Piece(segment, hit.start, len(segment.text))
     sure = hit.colon or segment.table is not None
     right = rows[at].segments[place + 1 : place + 2]
-    if right and not _is_label(right[0], book) and _same_table(segment, right[0]) and _suits(hit, right[0].text, sure):
+    if (
+        right
+        and not _is_label(right[0], book)
+        and _same_table(segment, right[0])
+        and _suits(hit, right[0].text, sure)
+    ):
         text, more = _wrapped(rows, at, right[0], hit, right[0].text, book)
         return Value(hit.field, hit.label, text.strip(" ;"), (label, _all(right[0]), *more), sure, at)
     below = _below(rows, at, segment, book)
-    if below is not None and _suits(hit, below.text, sure) and (sure or segment.bold or segment.table is not None):
+    if (
+        below is not None
+        and _suits(hit, below.text, sure)
+        and (sure or segment.bold or segment.table is not None)
+    ):
         row = next(i for i, r in enumerate(rows) if any(s is below for s in r.segments))
         text, more = _listed(rows, row, below, hit, book) if segment.table is None else (below.text, ())
         return Value(hit.field, hit.label, text.strip(" ;"), (label, _all(below), *more), sure, at)
@@ -164,7 +181,10 @@ def _suits(hit: LabelHit, text: str, sure: bool) -> bool:
     if hit.field in ("date", "date_other"):
         return _only_date(text) or (sure and bool(find_dates(text[:40])))
     if hit.field in UNIT_FIELDS:
-        return read_applies(text, "serials" if hit.field == "serials" else "applies") is not None and len(text) < 600
+        return (
+            read_applies(text, "serials" if hit.field == "serials" else "applies") is not None
+            and len(text) < 600
+        )
     if hit.field == "revision":
         return len(text) <= 12
     return len(text) <= 200 and (sure or hit.field == "subject")
@@ -181,8 +201,10 @@ def _below(rows: Sequence[Row], at: int, label: Segment, book: FieldBook) -> Seg
     return None
 
 
-def _listed(rows: Sequence[Row], at: int, first: Segment, hit: LabelHit, book: FieldBook) -> tuple[str, tuple[Piece, ...]]:
-    """Lines of a list under a heading such as `Models affected`, as long as they name units and nothing else."""
+def _listed(
+    rows: Sequence[Row], at: int, first: Segment, hit: LabelHit, book: FieldBook
+) -> tuple[str, tuple[Piece, ...]]:
+    """Lines of a list under a heading such as `Models affected`, as long as they name units only."""
     text, more = _wrapped(rows, at, first, hit, first.text, book)
     pieces = list(more)
     if hit.field not in UNIT_FIELDS:
@@ -199,17 +221,21 @@ def _listed(rows: Sequence[Row], at: int, first: Segment, hit: LabelHit, book: F
 def _wrapped(
     rows: Sequence[Row], at: int, segment: Segment, hit: LabelHit, text: str, book: FieldBook
 ) -> tuple[str, tuple[Piece, ...]]:
-    """The value with the lines it runs on to: it stops in the middle, or the next line is indented under it."""
+    """The value with the lines it runs on to: it stops midway, or the next line is indented under it."""
     pieces: list[Piece] = []
     if segment.table is not None or hit.field not in (*UNIT_FIELDS, "subject", "supersedes", "issuer"):
         return text, ()
     above = segment
     starts = _value_start(segment, hit)
     for row in rows[at + 1 : at + 6]:
-        line = next((s for s in row.segments if s.box.x0 < segment.box.x1 and s.box.x1 > segment.box.x0), None)
+        line = next(
+            (s for s in row.segments if s.box.x0 < segment.box.x1 and s.box.x1 > segment.box.x0), None
+        )
         if line is None or line.table is not None or _is_label(line, book):
             break
-        if line.box.top - above.box.bottom > 0.9 * above.size or not _runs_on(text, line, segment, starts, hit):
+        if line.box.top - above.box.bottom > 0.9 * above.size or not _runs_on(
+            text, line, segment, starts, hit
+        ):
             break
         text = text.rstrip() + " " + line.text
         pieces.append(_all(line))
@@ -223,9 +249,16 @@ def _runs_on(text: str, line: Segment, first: Segment, starts: float | None, hit
     hung = starts is not None and abs(line.box.x0 - starts) < 6.0 and line.box.x0 > first.box.x0 + 12.0
     if _OPEN_END.search(text.rstrip()) or hung:
         return True
-    if hit.field in ("serials", "models") and re.match(r"(?:and|to|from|through|thru|up to|with|serial|s/n|on\b|inclusive|except)", line.text):
+    if hit.field in ("serials", "models") and re.match(
+        r"(?:and|to|from|through|thru|up to|with|serial|s/n|on\b|inclusive|except)", line.text
+    ):
         return True
-    return hit.field == "models" and starts is not None and _only_units(hit, line.text) and text.rstrip().endswith(",")
+    return (
+        hit.field == "models"
+        and starts is not None
+        and _only_units(hit, line.text)
+        and text.rstrip().endswith(",")
+    )
 
 
 def _value_start(segment: Segment, hit: LabelHit) -> float | None:
@@ -253,14 +286,3 @@ def _cell_holds(hit: LabelHit, text: str) -> bool:
         number = read_number(rest)
         return number is not None and not number.rest
     return hit.field == "date" and _only_date(rest)
-
-
-def is_parts_label(text: str) -> bool:
-    """True for a column head of a parts list, which no note's head holds."""
-    return plain(text) in _PARTS_LABELS
-
-
-_PARTS_LABELS = frozenset(
-    "old number,new number,old part number,new part number,old part,new part,old part no,new part no,old,new,part no,part number,part numbers,parts,part,qty,quantity,"
-    "was,now,item,description,kit,kit no,kit number,remarks,replaced by,superseded by,replaces,old no,new no,pos,index,no off,pcs,per unit,previous number,former number".split(",")
-)

@@ -3,13 +3,20 @@
 import re
 from collections.abc import Container, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from benchleaf.ingest.dates import find_dates
 from benchleaf.ingest.fields import FieldBook, plain
 from benchleaf.ingest.headfields import Piece
-from benchleaf.ingest.notenumbers import NumberReading, Title, is_kind_only, read_number, read_title, without_kind
+from benchleaf.ingest.notenumbers import (
+    NumberReading,
+    Title,
+    is_kind_only,
+    read_number,
+    read_title,
+    without_kind,
+)
 from benchleaf.ingest.segments import Row, Segment
-
 
 _SENTENCE = re.compile(r"[a-z]{6,}\.$|:$")
 """A maker's line may end in `Ltd.` or `Inc.`, not in a whole word with a full stop."""
@@ -17,7 +24,7 @@ _SENTENCE = re.compile(r"[a-z]{6,}\.$|:$")
 
 @dataclass(frozen=True, slots=True)
 class Loose:
-    """What stands at the head without a label. `title` comes with its row and piece, `dates` with their words."""
+    """What stands at the head without a label. `title` comes with row and piece, `dates` with their words."""
 
     title: tuple[Title, int, Piece] | None
     number: tuple[NumberReading, Piece] | None
@@ -33,7 +40,11 @@ def read_loose(rows: Sequence[Row], book: FieldBook, taken: Container[int] = ())
     number = None if title else _lone_number(top)
     dates = tuple((s.text, Piece(s, 0, len(s.text))) for _, s in top if _lone_date(s.text))
     after = title[1] if title else 0
-    left = [s for at, s in top if id(s) not in taken and _may_name(s, book, at > after) and not (title and s is title[2].segment)]
+    left = [
+        s
+        for at, s in top
+        if id(s) not in taken and _may_name(s, book, at > after) and not (title and s is title[2].segment)
+    ]
     issuer = _issuer(title, [s for s in left if not is_kind_only(s.text)])
     subject = _subject([s for s in left if without_kind(s.text) != issuer], number)
     return Loose(title, number, dates, issuer, subject)
@@ -71,7 +82,7 @@ def _title(top: Sequence[tuple[int, Segment]]) -> tuple[Title, int, Piece] | Non
 
 def _broken_title(top: Sequence[tuple[int, Segment]]) -> tuple[Title, int, Piece] | None:
     """`SERVICE BULLETIN` on one line and `SB-123` beside or below it."""
-    for (_, kind), (at, number) in zip(top, top[1:], strict=False):
+    for (_, kind), (at, number) in pairwise(top):
         reading = read_number(number.text) if is_kind_only(kind.text) else None
         if reading is not None and len(reading.rest.split()) <= 8 and not _lone_date(number.text):
             return Title("", kind.text, reading, 0), at, Piece(number, 0, reading.end)
@@ -97,12 +108,19 @@ def _lone_date(text: str) -> bool:
     if len(days) != 1 or len(text) > 60:
         return False
     before, after = text[: days[0].span[0]].strip(" ,:()–-"), text[days[0].span[1] :].strip(" ,.()–-")
-    return not after and (not before or (len(before.split()) <= 3 and before[0].isupper() or before in ("le", "den", "the")) and not re.search(r"[0-9]", before))
+    return not after and (
+        not before
+        or (
+            ((len(before.split()) <= 3 and before[0].isupper()) or before in ("le", "den", "the"))
+            and not re.search(r"[0-9]", before)
+        )
+    )
 
 
 def _may_name(segment: Segment, book: FieldBook, below_title: bool) -> bool:
-    """True if a segment may be the maker's line or the subject; `Parts information` names a subject only below
-    the title."""
+    """True if a segment may be the maker's line or the subject.
+
+    `Parts information` names a subject only below the title."""
     text = segment.text
     if segment.table is not None or _lone_date(text):
         return False
@@ -124,16 +142,25 @@ def _issuer(title: tuple[Title, int, Piece] | None, left: Sequence[Segment]) -> 
     if title is not None and title[0].front:
         return title[0].front
     for segment in left[:3]:
-        if title is not None and segment.box.top > title[2].segment.box.bottom + 4 * segment.size and segment.bold:
+        if (
+            title is not None
+            and segment.box.top > title[2].segment.box.bottom + 4 * segment.size
+            and segment.bold
+        ):
             continue
         name = without_kind(segment.text)
-        if name and name[0].isupper() and not _SENTENCE.search(name) and (title is None or segment.box.top <= title[2].segment.box.top + 1):
+        if (
+            name
+            and name[0].isupper()
+            and not _SENTENCE.search(name)
+            and (title is None or segment.box.top <= title[2].segment.box.top + 1)
+        ):
             return name
     return None
 
 
 def _subject(left: Sequence[Segment], number: tuple[NumberReading, Piece] | None) -> str | None:
-    """The subject: what a dash parts from the number, else a line in bold, else the last short line above the body."""
+    """The subject: what a dash parts from the number, else a line in bold, else the last short line."""
     if number is not None and number[0].rest:
         return number[0].rest
     bold = [s for s in left if s.bold]

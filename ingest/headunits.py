@@ -1,4 +1,4 @@
-"""The units that a note's head names: from its labelled fields, or from a sentence that says what it applies to."""
+"""The units that a note's head names: from labelled fields, or from a sentence that says so."""
 
 import re
 from collections.abc import Sequence
@@ -8,13 +8,20 @@ from benchleaf.graph.model import Applies
 from benchleaf.ingest.headfields import Piece, Value
 from benchleaf.ingest.units import FieldKind, merged, read_applies
 
-_KIND = r"(?:[a-z]{3,14}\s){0,2}(?:bulletin|note|information|letter|circular|notice|instruction|advice|memo|sheet|change|modification|procedure)"
+_KIND = (
+    r"(?:[a-z]{3,14}\s){0,2}(?:bulletin|note|information|letter|circular|notice|instruction|advice"
+    r"|memo|sheet|change|modification|procedure)"
+)
 _SAYS = re.compile(
-    rf"(?i:(?:\b(?:this|the\spresent|the)\s{_KIND}\b(?:,[^;]{{1,80}}?,(?=\s(?:only\s|is\s)?[a-z]))?|\bit|^)\s{{0,2}}"
-    r"(?:only\s|also\s|is\s|are\s)?(?:applies|apply|applicable|valid|concerns|affects|effective|covers|relates|refers|intended|issued)\s(?:only\s)?(?:to|for|on|from)?\s?)(?P<units>.{3,300}?)(?=\.\s|\.?$|;\s[a-z])"
+    rf"(?i:(?:\b(?:this|the\spresent|the)\s{_KIND}\b(?:,[^;]{{1,80}}?,(?=\s(?:only\s|is\s)?[a-z]))?|\bit"
+    rf"|^)\s{{0,2}}"
+    r"(?:only\s|also\s|is\s|are\s)?(?:applies|apply|applicable|valid|concerns|affects|effective|covers"
+    r"|relates|refers|intended|issued)\s(?:only\s)?(?:to|for|on|from)?\s?)(?P<units>.{3,300}?)(?=\.\s"
+    r"|\.?$|;\s[a-z])"
 )
 _AFFECTED = re.compile(
-    r"(?i:\b(?:the\s)?(?:affected|concerned)\s(?:units|models|types|machines)\sare:?\s|\b(?:units|models|types|machines)\s(?:affected|concerned)\sare:?\s)(?P<units>.{3,300}?)(?=\.\s|\.?$|;\s[a-z])"
+    r"(?i:\b(?:the\s)?(?:affected|concerned)\s(?:units|models|types|machines)\sare:?\s|\b(?:units|models"
+    r"|types|machines)\s(?:affected|concerned)\sare:?\s)(?P<units>.{3,300}?)(?=\.\s|\.?$|;\s[a-z])"
 )
 _FROM_LABEL = re.compile(r"\b(?:from|ab)\b|break")
 
@@ -80,6 +87,8 @@ def _said(text: str, day_first: bool | None) -> Applies | None:
         if m is None:
             continue
         read = read_applies(m["units"], "applies", day_first)
-        if read is not None and (read.models or read.serial_from or read.serial_to or read.built_from or read.built_to):
+        if read is not None and (
+            read.models or read.serial_from or read.serial_to or read.built_from or read.built_to
+        ):
             return read
     return None

@@ -1,4 +1,5 @@
-"""The identity of a publication in single lines: its number, edition and models, by their labels and their form."""
+"""The identity of a publication in single lines: its number, edition and models, by their labels and their
+form."""
 
 import re
 from collections.abc import Sequence
@@ -8,18 +9,24 @@ from benchleaf.ingest.models import read_models
 _NO = r"(?:no|nos|number|nr|num|n°|nº|code|id|ref(?:erence)?)"
 _BOOK = (
     r"(?:publication|publ|pub|manual|form|book|booklet|handbook|document|doc|literature|catalogue|catalog|instruction|"
-    r"druckschrift|handbuch|notice|brochure|leaflet|order|reference|ref|print|tech(?:nical)? pub(?:lication)?)"
+    r"druckschrift|handbuch|notice|brochure|leaflet|order|reference|ref|print|"
+    r"tech(?:nical)? pub(?:lication)?)"
 )
 _LABELS = (
     (3.0, rf"\bpart\s{_NO}\.?\s(?:of|for)\s(?:this|the)\s{_BOOK}\.?"),
     (3.0, rf"\b(?:this\s)?{_BOOK}['’]?s?\spart\s{_NO}\.?"),
-    (3.0, rf"\b(?:publication|publ|pub|manual|book|booklet|handbook|document|doc|literature)\.?\s{{0,2}}{_NO}\b\.?"),
+    (
+        3.0,
+        rf"\b(?:publication|publ|pub|manual|book|booklet|handbook|document|doc|literature)\.?\s{{0,2}}{_NO}\b\.?",
+    ),
     (2.5, rf"\b{_BOOK}\.?\s{{0,2}}{_NO}\b\.?"),
     (2.0, r"\b(?:publication|publ|pub|form|document|doc)\b\.?"),
     (1.5, r"\b(?:book|manual|handbook)\b(?=\s?:)"),
     (1.0, r"\b(?:book|manual|handbook)\b"),
 )
-_LABEL_PATTERNS = tuple((worth, re.compile(rf"{form}\s{{0,3}}[:#=–-]?\s{{0,3}}", re.IGNORECASE)) for worth, form in _LABELS)
+_LABEL_PATTERNS = tuple(
+    (worth, re.compile(rf"{form}\s{{0,3}}[:#=–-]?\s{{0,3}}", re.IGNORECASE)) for worth, form in _LABELS
+)
 _ENDS_NUMBER = re.compile(
     r"(?:edition|ed\.|issue|issued|rev\.?|revision|date|dated|page|printed|copyright|vol\.?|volume|part|section|for|"
     r"and|of|to|the|january|february|march|april|may|june|july|august|september|october|november|december|"
@@ -30,7 +37,12 @@ _NUMERIC = re.compile(r"(?=[0-9A-Za-z./()_–-]{0,24}[0-9])[0-9A-Z][0-9A-Za-z./(
 _LETTERS = re.compile(r"[A-Z]{1,6}[.-]?$")
 _SUFFIX = re.compile(r"(?:[A-Z]{1,3}|[0-9]{1,6}[A-Z]{0,2}|[A-Z]{1,3}-?[0-9]{1,5})$")
 _YEAR = re.compile(r"(?:19|20)[0-9]{2}$")
-_ORDINALS = {w: str(i) for i, w in enumerate("first second third fourth fifth sixth seventh eighth ninth tenth".split(), 1)}
+_ORDINALS = {
+    word: str(number)
+    for number, word in enumerate(
+        ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"), 1
+    )
+}
 _EDITION = re.compile(
     r"\b(?P<word>edition|ed|issue|revision|rev|version|reprint|amendment|ausgabe|auflage)\b\.?\s{0,2}"
     r"(?:no\.?|number|level|nr\.?)?\s{0,2}[:#]?\s{0,2}(?P<value>[0-9]{1,3}(?:\.[0-9]{1,2})?(?:st|nd|rd|th)?|[A-Z]{1,2})(?![0-9A-Za-z/])(?!\s?[./][0-9])",
@@ -42,18 +54,20 @@ _ORDINAL_EDITION = re.compile(
     re.IGNORECASE,
 )
 _MODEL_LABEL = re.compile(
-    r"\b(?:models?|types?|units?|gearboxes|machines|series|applies to|applicable to|covers|covering|suitable for|"
-    r"valid for|for use with|for|modelle?|typen?)\b(?:\s(?:covered|affected|types?|models?|units?))?\s{0,2}:?\s{1,3}",
+    r"\b(?:models?|types?|units?|gearboxes|machines|series|applies to|applicable to|covers|covering|"
+    r"suitable for|valid for|for use with|for|modelle?|typen?)\b"
+    r"(?:\s(?:covered|affected|types?|models?|units?))?\s{0,2}:?\s{1,3}",
     re.IGNORECASE,
 )
 _UNIT_NOUN = re.compile(
-    r"\b(?:gear ?box(?:es)?|gear ?cases?|transmissions?|clutch(?:es)?|brakes?|pumps?|drop box(?:es)?|transfer|box(?:es)?|"
-    r"drives?|winch(?:es)?|axles?|motors?|units?|converters?|hubs?|retarders?|couplings?|reducers?|gears?|"
+    r"\b(?:gear ?box(?:es)?|gear ?cases?|transmissions?|clutch(?:es)?|brakes?|pumps?|drop box(?:es)?|"
+    r"transfer|box(?:es)?|drives?|winch(?:es)?|axles?|motors?|units?|converters?|hubs?|retarders?|couplings?|reducers?|gears?|"
     r"range|family|series|hoists?|compressors?|actuators?|valves?|heads?|governors?|starters?|cylinders?)\b",
     re.IGNORECASE,
 )
 _ADDRESS = re.compile(
-    r"\b(?:street|st\.|road|rd\.|lane|avenue|ave\.|tel|telephone|phone|fax|telex|www|http|p\.?\s?o\.?\s?box|e-?mail)\b|@|\+[0-9]{2}",
+    r"\b(?:street|st\.|road|rd\.|lane|avenue|ave\.|tel|telephone|phone|fax|telex|www|http|p\.?\s?o\.?\s?box|"
+    r"e-?mail)\b|@|\+[0-9]{2}",
     re.IGNORECASE,
 )
 
@@ -73,7 +87,8 @@ def number_in(text: str) -> tuple[str, float] | None:
 
 
 def starts_as_number(text: str) -> str | None:
-    """The document number that a text begins with, in one or several pieces (`KM 310`, `4-210/B`, `12 345 67`)."""
+    """The document number that a text begins with, in one or several pieces (`KM 310`, `4-210/B`, `12 345
+    67`)."""
     taken: list[str] = []
     for word in text.split()[:5]:
         plain = word.rstrip(",;:.")
@@ -96,14 +111,18 @@ def _next_piece(word: str, taken: Sequence[str]) -> bool:
 
 
 def edition_of(texts: Sequence[str]) -> str | None:
-    """The edition as printed: `2` for `Edition 2`, and with its word for others (`Issue C`); several are joined."""
+    """The edition as printed: `2` for `Edition 2`, and with its word for others (`Issue C`); several are
+    joined."""
     found: dict[str, str] = {}
     for text in texts:
         for m in (*_ORDINAL_EDITION.finditer(text[:300]), *_EDITION.finditer(text[:300])):
             word, value = m["word"].lower(), _value(m["value"])
             if value is not None:
                 found.setdefault(word, value)
-    editions = [v if w in ("edition", "ed", "ausgabe", "auflage") else f"{w.capitalize()} {v}" for w, v in found.items()]
+    editions = [
+        v if w in ("edition", "ed", "ausgabe", "auflage") else f"{w.capitalize()} {v}"
+        for w, v in found.items()
+    ]
     return ", ".join(editions) or None
 
 
@@ -131,7 +150,9 @@ def models_in(text: str) -> tuple[float, tuple[str, ...]]:
         return 0.0, ()
     label = _MODEL_LABEL.search(line)
     listed = line[label.end() :] if label and any(c.isdigit() for c in line[label.end() :]) else line
-    models = tuple(m for m in read_models(listed).models if any(c.isdigit() for c in m) and not _YEAR.match(m))
+    models = tuple(
+        m for m in read_models(listed).models if any(c.isdigit() for c in m) and not _YEAR.match(m)
+    )
     worth = (2.0 if label and listed is not line else 0.0) + (1.5 if _UNIT_NOUN.search(line) else 0.0)
     worth += 0.5 if len(models) > 1 else 0.0
     return (worth if models else 0.0), models

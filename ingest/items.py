@@ -17,7 +17,9 @@ from benchleaf.ingest.wording import join_lines
 _UNFINISHED = re.compile(r"[^.:;!?)\"”]$")
 _SAID_ENDED = re.compile(r"[.:;,!?]['\"”’)]?$")
 _CONTINUED = re.compile(r"[(\[]?\s?(?:continued|cont['’]?d)\b.{0,60}$", re.IGNORECASE)
-_FAR_RIGHT = 70.0  # points beyond the text's indent where a line that stands apart is no paragraph of the step
+_FAR_RIGHT = (
+    70.0  # points beyond the text's indent where a line that stands apart is no paragraph of the step
+)
 
 
 @dataclass(slots=True)
@@ -51,13 +53,17 @@ class Draft:
         if not boxes:
             return None
         return Box(
-            min(b.x0 for b in boxes), min(b.top for b in boxes), max(b.x1 for b in boxes), max(b.bottom for b in boxes)
+            min(b.x0 for b in boxes),
+            min(b.top for b in boxes),
+            max(b.x1 for b in boxes),
+            max(b.bottom for b in boxes),
         )
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What each row is, by its number: a step's start, a sub-step's mark (its length), a heading; `skipped` rows
+    """What each row is, by its number: a step's start, a sub-step's mark (its length), a heading; `skipped`
+    rows
     are numbers set apart, which were joined to their text. `framed` gives the rows of each notice box."""
 
     starts: Mapping[int, tuple[Candidate, int]]
@@ -68,7 +74,9 @@ class Plan:
     captions: frozenset[int] = frozenset()
 
 
-def gather(rows: Sequence[Row], plan: Plan, look: Look, cover: bool) -> tuple[list[Draft], dict[int, str | None]]:
+def gather(
+    rows: Sequence[Row], plan: Plan, look: Look, cover: bool
+) -> tuple[list[Draft], dict[int, str | None]]:
     """All steps with their lines, and the section in force at the end of each page, by page index."""
     state = _Gathering(rows, plan, look, wrap_offsets(rows, plan))
     for row in rows:
@@ -83,7 +91,13 @@ def wrap_offsets(rows: Sequence[Row], plan: Plan) -> dict[int, float]:
     found: Mapping[int, list[float]] = defaultdict(list)
     for n, (candidate, cluster) in plan.starts.items():
         after = rows[n + 1] if n + 1 < len(rows) else None
-        if after is None or after.apart or after.page != candidate.page or n + 1 in plan.starts or n + 1 in plan.inner:
+        if (
+            after is None
+            or after.apart
+            or after.page != candidate.page
+            or n + 1 in plan.starts
+            or n + 1 in plan.inner
+        ):
             continue
         found[cluster].append(after.x - candidate.x)
     return {cluster: median(offsets) for cluster, offsets in found.items()}
@@ -122,7 +136,11 @@ class _Gathering:
     def _start(self, row: Row) -> None:
         candidate, cluster = self.plan.starts[row.n]
         self.item = Draft(candidate, self.section, cluster)
-        text = row.text if candidate.lone is not None else row.text[candidate.mark.length :].lstrip(" \t:\u2013\u2014-")
+        text = (
+            row.text
+            if candidate.lone is not None
+            else row.text[candidate.mark.length :].lstrip(" \t:\u2013\u2014-")
+        )
         lone = [self.rows[candidate.lone]] if candidate.lone is not None else []
         self.item.lines.append(text.strip())
         self.item.rows.extend([*lone, row])
@@ -203,7 +221,8 @@ class _Gathering:
         item.rows.append(row)
 
     def _belongs(self, row: Row, item: Draft) -> bool:
-        """A wrapped line stands where wrapped lines stand; a paragraph of its own only if indented like the text."""
+        """A wrapped line stands where wrapped lines stand; a paragraph of its own only if indented like the
+        text."""
         start, last = item.start, item.rows[-1]
         offset = self.wraps.get(item.cluster, start.text_x - start.x)
         deep = row.x - start.x
@@ -221,7 +240,9 @@ class _Gathering:
         if row.n in self.plan.inner:
             return text[self.plan.inner[row.n] :].strip()
         length = bullet_length(text)
-        if length and (row.x > item.start.text_x + 2 or _SAID_ENDED.search(item.lines[-1]) or self._in_list(row)):
+        if length and (
+            row.x > item.start.text_x + 2 or _SAID_ENDED.search(item.lines[-1]) or self._in_list(row)
+        ):
             return text[length:].strip()
         return text
 

@@ -31,7 +31,10 @@ _CHANGES = re.compile(
     r"|no\slonger\s(?:supplied|available)|in\slieu\sof|instead\sof|new\skit|modification\skit)\b",
     re.IGNORECASE,
 )
-_BOOK = re.compile(r"\b(?:manual|handbook|workshop\sinstructions?|overhaul\sinstructions?|repair\sinstructions?|werkstatthandbuch)\b", re.IGNORECASE)
+_BOOK = re.compile(
+    r"\b(?:manual|handbook|workshop\sinstructions?|overhaul\sinstructions?|repair\sinstructions?|werkstatthandbuch)\b",
+    re.IGNORECASE,
+)
 _SLIP = re.compile(
     r"\b(?:packing\s(?:slip|list|note)|delivery\s(?:note|slip|docket)|despatch\snote|dispatch\snote|advice\snote|picking\slist|"
     r"consignment\snote|goods\s(?:received|issue)|shipping\s(?:list|note)|invoice|order\sconfirmation|lieferschein|packliste)\b",
@@ -102,7 +105,9 @@ def _of_identity(pages: Sequence[LaidPage], cover: CoverReading) -> Iterator[Evi
         yield Evidence("manual", 1.5, f"publication number {cover.number}")
     elif cover.number is not None:
         yield Evidence("manual", 1.0, f"number {cover.number} in the running heads")
-    title = next((t for t in _top(pages) if _BOOK.search(t) and len(t.split()) <= 8 and not _FIELD.match(t)), None)
+    title = next(
+        (t for t in _top(pages) if _BOOK.search(t) and len(t.split()) <= 8 and not _FIELD.match(t)), None
+    )
     if title is not None:
         yield Evidence("manual", 1.5, f"the title “{title}”")
     if pages and _BOOK.search(" ".join(li.text for li in (*pages[-1].heads, *pages[-1].feet))):
@@ -119,7 +124,9 @@ def _of_running_heads(pages: Sequence[LaidPage]) -> Iterator[Evidence]:
 
 def _for_note(pages: Sequence[LaidPage]) -> Iterator[Evidence]:
     top = _top(pages)
-    title = next((t for t in top if _NOTE_TITLE.match(t.strip()) and len(t.split()) <= 12 and not _is_prose(t)), None)
+    title = next(
+        (t for t in top if _NOTE_TITLE.match(t.strip()) and len(t.split()) <= 12 and not _is_prose(t)), None
+    )
     if title is not None:
         yield Evidence("note", 3.0, f"the title “{title}”")
     fields = sorted({m[0].strip(" :").lower() for t in top if (m := _FIELD.match(t.strip()))})

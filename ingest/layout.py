@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from benchleaf.ingest.columns import Area, columns
-from benchleaf.ingest.figures import Block, blocks, stands_upright
+from benchleaf.ingest.figures import Block, blocks, set_upright
 from benchleaf.ingest.lines import line_of, rows
 from benchleaf.ingest.runningheads import Furniture, furniture
 from benchleaf.ingest.shapes import LaidPage, Line, Page, Table, Word
@@ -24,8 +24,9 @@ def lay_out(pages: Sequence[Page]) -> tuple[LaidPage, ...]:
 
 def _laid(page: Page, extra: Furniture) -> LaidPage:
     gone = {id(w) for row in (*extra.heads, *extra.feet) for w in row}
-    aside = [w for w in page.words if stands_upright(w) and id(w) not in gone]
-    words = [w for w in page.words if id(w) not in gone and not stands_upright(w)]
+    aside = [w for w in set_upright(page.words) if id(w) not in gone]
+    gone.update(map(id, aside))
+    words = [w for w in page.words if id(w) not in gone]
     held, free = blocks(page, words)
     wide, free = _wide_tables(free, page.sheet)
     held += wide
@@ -56,7 +57,7 @@ def _wide_tables(words: Sequence[Word], sheet: int) -> tuple[list[Block], list[W
     found: list[Block] = []
     taken: set[int] = set()
     for one in aligned(across):
-        if not _short(one.table):
+        if not (_short(one.table) and _alone(across, one.first, one.after)):
             continue
         held = tuple(w for line in across[one.first : one.after] for w in line.words)
         found.append(Block(one.table.box, "table", held, one.table))
@@ -68,6 +69,15 @@ def _short(table: Table) -> bool:
     """True if no cell reads like a line of running text."""
     cells = [c.text for row in table.rows for c in row]
     return len(table.rows) > 2 and all(len(text.split()) <= _CELL_WORDS for text in cells)
+
+
+def _alone(lines: Sequence[Line], first: int, after: int) -> bool:
+    """True if more free height parts a table from the lines around it than its own rows from each other."""
+    own = max(b.box.top - a.box.bottom for a, b in zip(lines[first:after], lines[first + 1 : after], strict=False))
+    least = max(own, 0.0) + 0.4 * lines[first].size
+    above = first == 0 or lines[first].box.top - lines[first - 1].box.bottom > least
+    below = after == len(lines) or lines[after].box.top - lines[after - 1].box.bottom > least
+    return above and below
 
 
 def _column(area: Area, column: int, sheet: int) -> tuple[list[Line], list[Table]]:

@@ -1,9 +1,13 @@
-"""Levels: which runs of marks number the steps, which number sections above them, and which sub-steps inside."""
+"""Levels: which runs of marks number the steps, which number sections above them, and which sub-steps
+inside."""
 
+import tomllib
 from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
+from importlib import resources
 from statistics import median
 
 from benchleaf.ingest.chain import Candidate, Run
@@ -11,23 +15,13 @@ from benchleaf.ingest.rows import Look, Row
 from benchleaf.ingest.sections import can_be_heading, is_caption, is_heading
 
 _IMPERATIVE_LENGTH = 5  # entries of a legend are seldom longer, in words
-_STARTS_OF_WORK = frozenset(
-    "adjust align apply assemble attach bleed blow bolt build check clamp clean coat collect compare compress connect cut "
-    "detach determine disassemble discard disconnect dismantle drain draw drive dry engage ensure examine fasten file "
-    "fill find fit flush grind grease heat hold hone hook inject insert inspect install keep lap lift lock loosen lower "
-    "lubricate make mark measure mesh mount move note open pack place polish position pour press prise pull push put raise "
-    "read reassemble record refit reinstall release remove renew repeat replace reset rotate screw seal secure select "
-    "separate set slacken slide soak spin stake stamp start stop strip support swing tap test thread tighten torque turn "
-    "undo unscrew use verify warm wash weigh wipe withdraw".split()
-)
-
-
-_LATEST = 12
+_LATEST = 12  # runs before this one among which its step is looked for, besides those still going on
 
 
 @dataclass(frozen=True, slots=True)
 class Levels:
-    """What each run turned out to be: runs of steps, runs that number sections, and sub-steps inside steps."""
+    """What each run turned out to be: runs of steps, runs that number sections, and sub-steps inside
+    steps."""
 
     items: tuple[Run, ...]
     sections: tuple[Run, ...]
@@ -62,7 +56,9 @@ def _is_sound(run: Run, strength: int) -> bool:
     if len(run.members) == 1:
         mark = run.members[0].mark
         proven = strength >= 3 and run.score > 0.5
-        return proven or (mark.style.startswith(("word", "n.", "(n)", "n)")) and run.score > 1.0 and mark.last == 1)
+        return proven or (
+            mark.style.startswith(("word", "n.", "(n)", "n)")) and run.score > 1.0 and mark.last == 1
+        )
     least = 2.6 if run.members[0].mark.bare else 1.8
     if run.members[0].mark.bare and len(run.members) == 2 and strength < 5:
         return False
@@ -70,15 +66,22 @@ def _is_sound(run: Run, strength: int) -> bool:
 
 
 def _is_legend(run: Run, rows: Sequence[Row]) -> bool:
-    """True for the key to a figure's callouts: short names without full stops, right after a caption or picture."""
+    """True for the key to a figure's callouts: short names without full stops, right after a caption or
+    picture."""
     entries = [_after_mark(c, rows) for c in run.members]
     short = median(len(e.split()) for e in entries) <= _IMPERATIVE_LENGTH
     if not short or any(e.rstrip().endswith(".") for e in entries[:-1]):
         return False
-    work = sum((e.split() or [""])[0].lower() in _STARTS_OF_WORK for e in entries)
+    work = sum((e.split() or [""])[0].lower() in _verbs() for e in entries)
     if work * 2 >= len(entries):
         return False
     return _near_picture(run, rows) or run.members[0].size > 1.1 * _size_of(run, rows)
+
+
+@cache
+def _verbs() -> frozenset[str]:
+    raw = tomllib.loads(resources.files("benchleaf.ingest").joinpath("work.toml").read_text(encoding="utf-8"))
+    return frozenset(raw["verbs"])
 
 
 def _after_mark(candidate: Candidate, rows: Sequence[Row]) -> str:
@@ -102,7 +105,8 @@ def _is_key_word(text: str) -> bool:
 
 
 def _heading_clusters(runs: Sequence[Run], rows: Sequence[Row], look: Look) -> frozenset[int]:
-    """Clusters whose marks number headings: most members look like headings, or head deeper numbers (5.3, 5.3.1)."""
+    """Clusters whose marks number headings: most members look like headings, or head deeper numbers (5.3,
+    5.3.1)."""
     members: Mapping[int, list[Candidate]] = defaultdict(list)
     for run in runs:
         members[run.cluster].extend(run.members)
@@ -117,7 +121,9 @@ def _heading_clusters(runs: Sequence[Run], rows: Sequence[Row], look: Look) -> f
 
 def _heads_of_lists(runs: Sequence[Run], rows: Sequence[Row]) -> set[int]:
     """Numbered lines worded like headings, each right above a numbered list of its own that begins at 1."""
-    begins = {r.members[0].row: r for r in runs if r.members[0].mark.last == 1 and not r.members[0].mark.lettered}
+    begins = {
+        r.members[0].row: r for r in runs if r.members[0].mark.last == 1 and not r.members[0].mark.lettered
+    }
     found: set[int] = set()
     for run in runs:
         for candidate in run.members:
@@ -215,7 +221,8 @@ def _apart(runs: Sequence[Run]) -> tuple[Run, ...]:
 
 
 def _one_kind(found: tuple[Run, ...]) -> tuple[Run, ...]:
-    """Letters number steps only where they do so throughout: beside numbered steps a stray lettered run does not."""
+    """Letters number steps only where they do so throughout: beside numbered steps a stray lettered run
+    does not."""
     runs = sorted(found, key=lambda r: r.members[0].row)
     numbered = sum(len(r.members) for r in runs if not r.members[0].mark.lettered)
     lettered = sum(len(r.members) for r in runs if r.members[0].mark.lettered)

@@ -1,4 +1,4 @@
-"""Words in a sentence that limit it to some units: `For units from serial number 20500 on, …`, `DX-6 only: …`."""
+"""Words that limit a sentence to some units: `For units from serial number 20500 on, …`, `DX-6 only: …`."""
 
 import re
 from collections.abc import Collection
@@ -14,12 +14,22 @@ from benchleaf.ingest.units import read_applies
 
 _NAME = r"[A-Z0-9][A-Za-z0-9]{0,11}(?:[-/.][A-Za-z0-9]{1,8}){0,3}(?:\ [0-9]{1,4}[A-Z]?(?![A-Za-z0-9]))?"
 _NAMES = rf"{_NAME}(?:(?:,\ (?:and\ |or\ )?|\ (?:and|&|or)\ |/|\ /\ ){_NAME}){{0,8}}"
-_NOUN = r"(?i:(?:models?|types?|units?|machines?|gearboxes|transmissions|series)(?:\s(?:of\s)?(?:models?|types?|series))?)"
+_NOUN = (
+    r"(?i:(?:models?|types?|units?|machines?|gearboxes|transmissions|series)(?:\s(?:of\s)?(?:models?"
+    r"|types?|series))?)"
+)
 _MODELS = (
-    re.compile(rf"(?:^|(?<=[\s(]))(?i:only\s)?(?i:for|on|in|with)\s(?i:the\s|all\s)?{_NOUN}:?\s(?P<names>{_NAMES})"),
-    re.compile(rf"(?:^|(?<=[\s(]))(?P<names>{_NAMES})(?i:\s(?:units|gearboxes|models|types|machines))?\s(?i:only)\b"),
+    re.compile(
+        rf"(?:^|(?<=[\s(]))(?i:only\s)?(?i:for|on|in|with)\s(?i:the\s|all\s)?{_NOUN}:?\s(?P<names>{_NAMES})"
+    ),
+    re.compile(
+        rf"(?:^|(?<=[\s(]))(?P<names>{_NAMES})(?i:\s(?:units|gearboxes|models|types|machines))?\s(?i:only)\b"
+    ),
     re.compile(rf"\b(?i:only\s(?:for|on|to|with|in))\s(?i:the\s)?(?P<names>{_NAMES})"),
-    re.compile(rf"\b(?i:appl(?:y|ies|icable)\s(?:only\s)?to|valid\s(?:only\s)?for)\s(?i:the\s|all\s)?(?:{_NOUN}\s)?(?P<names>{_NAMES})"),
+    re.compile(
+        rf"\b(?i:appl(?:y|ies|icable)\s(?:only\s)?to|valid\s(?:only\s)?for)\s(?i:the\s"
+        rf"|all\s)?(?:{_NOUN}\s)?(?P<names>{_NAMES})"
+    ),
     re.compile(rf"^(?i:models?|types?)\s(?P<names>{_NAMES})\s?:"),
 )
 _KNOWN = (
@@ -28,26 +38,35 @@ _KNOWN = (
     re.compile(rf"\((?P<names>{_NAMES})\)"),
 )
 _KIT = re.compile(
-    rf"(?i:\b(?:only\s)?(?:when|if|where)\s(?:the\s|a\s|an\s|new\s|old\s|repair\s|overhaul\s|service\s){{0,3}}kits?\s(?:no\.?\s|number\s|p/n\s)?)(?P<a>{PART}(?:(?:,\s|\sor\s|\sand\s){PART}){{0,4}})"
+    rf"(?i:\b(?:only\s)?(?:when|if|where)\s(?:the\s|a\s|an\s|new\s|old\s|repair\s|overhaul\s"
+    rf"|service\s){{0,3}}kits?\s(?:no\.?\s|number\s|p/n\s)?)(?P<a>{PART}(?:(?:,\s|\sor\s"
+    rf"|\sand\s){PART}){{0,4}})"
     rf"(?i:\s(?:is|are|has\sbeen|was)\s(?:fitted|installed|used|incorporated))"
-    rf"|(?i:\b(?:units|gearboxes|clutches|pumps|brakes|transmissions)\s(?:that\sare\s|which\sare\s)?(?:fitted|equipped|rebuilt|repaired|overhauled)?\s?with\s(?:the\s|repair\s|new\s){{0,2}}kit\s)(?P<b>{PART})"
+    rf"|(?i:\b(?:units|gearboxes|clutches|pumps|brakes|transmissions)\s(?:that\sare\s"
+    rf"|which\sare\s)?(?:fitted|equipped|rebuilt|repaired|overhauled)?\s?with\s(?:the\s|repair\s"
+    rf"|new\s){{0,2}}kit\s)(?P<b>{PART})"
     rf"|(?i:\bonly\swith\s(?:the\s|repair\s|new\s){{0,2}}kit\s)(?P<c>{PART})"
     rf"|^(?i:with\s(?:the\s|repair\s|new\s){{0,2}}kit\s)(?P<d>{PART})(?=(?i:\s(?:fitted|installed))?\s?[,:])"
     rf"|(?i:\bwith\s(?:the\s|repair\s|new\s){{0,2}}kit\s)(?P<e>{PART})(?=(?i:\s(?:fitted|installed|in\suse)))"
 )
 _FURTHER = re.compile(
-    r"\b(?:not\sall|some|certain|selected)\s(?:of\sthe\s|of\sthese\s)?(?:units|machines|gearboxes|clutches|pumps|brakes|transmissions)\b[^;.:]{0,40}"
-    r"|\b(?:units|machines|gearboxes|clutches|pumps|brakes|transmissions)\s(?:that\s|which\s)?(?:are\s|have\s|were\s)?(?:equipped\swith|fitted\swith|without|incorporated|built\swith|supplied\swith)\s[^;,:.]{1,60}"
+    r"\b(?:not\sall|some|certain|selected)\s(?:of\sthe\s|of\sthese\s)?(?:units|machines|gearboxes"
+    r"|clutches|pumps|brakes|transmissions)\b[^;.:]{0,40}"
+    r"|\b(?:units|machines|gearboxes|clutches|pumps|brakes|transmissions)\s(?:that\s|which\s)?(?:are\s"
+    r"|have\s|were\s)?(?:equipped\swith|fitted\swith|without|incorporated|built\swith"
+    r"|supplied\swith)\s[^;,:.]{1,60}"
     r"|\b(?:if|when|where)\s(?:the\sunit\sis\s)?(?:equipped|fitted)\s(?:with\s)?[^;,:.]{1,60}"
     r"|\bdate\scodes?\b[^;:]{1,60}",
     re.IGNORECASE,
 )
 
 
-def statement_applies(text: str, known: Collection[str] = (), day_first: bool | None = None) -> Applies | None:
+def statement_applies(
+    text: str, known: Collection[str] = (), day_first: bool | None = None
+) -> Applies | None:
     """The units and kits that a sentence limits itself to, or None if it does not.
 
-    `known` are model names of the note or manual: `On DX-6, fit …` limits the sentence only if DX-6 is a model;
+    `known` are model names of the note or manual: `On DX-6, fit …` limits it only if DX-6 is a model;
     without that knowledge a bare name may be a publication or a part, and is passed over.
 
     >>> statement_applies("For units from serial number 20500 on, fit two shims.").serial_from
@@ -79,7 +98,12 @@ def _serial_words(text: str) -> list[str]:
 
 
 def _built_words(text: str) -> list[str]:
-    m = re.search(r"\b(?:built|manufactured|produced|assembled)\s(?:before|after|from|between|until|up to|since|prior to|in|on)\b", text, re.I)
+    m = re.search(
+        r"\b(?:built|manufactured|produced|assembled)\s(?:before|after|from|between|until|up to|since"
+        r"|prior to|in|on)\b",
+        text,
+        re.I,
+    )
     if m is None:
         return []
     clause = re.match(r"[^;:]{0,90}", text[m.start() :])

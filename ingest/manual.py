@@ -14,9 +14,10 @@ from benchleaf.ingest.levels import Levels, find_levels
 from benchleaf.ingest.marks import read_mark
 from benchleaf.ingest.notices import framed_groups, notice_start
 from benchleaf.ingest.partslists import read_parts
-from benchleaf.ingest.rows import Look, Row, is_border, rows_of, usual_look
-from benchleaf.ingest.sections import Heading, captions, is_heading, is_plain_heading, join_headings
+from benchleaf.ingest.rows import Look, Row, is_border, rows_of, tidied, usual_look
+from benchleaf.ingest.sections import captions, is_heading, is_plain_heading, join_headings
 from benchleaf.ingest.shapes import LaidPage
+from benchleaf.ingest.steptables import with_steps
 from benchleaf.ingest.wording import vocabulary
 
 
@@ -30,7 +31,8 @@ class ManualReading:
 
 @dataclass(frozen=True, slots=True)
 class Steps:
-    """The numbered steps of some pages: their runs, the gathered steps, and the section at each page's end."""
+    """The numbered steps of some pages: their runs, the gathered steps, and the section at each page's
+    end."""
 
     runs: tuple[Run, ...]
     drafts: tuple[Draft, ...]
@@ -39,7 +41,8 @@ class Steps:
 
 
 def read_manual(pages: Sequence[LaidPage], file: str) -> ManualReading:
-    """Read a whole manual, or some pages of one. `pages` are laid out; `file` is its name for the findings."""
+    """Read a whole manual, or some pages of one. `pages` are laid out; `file` is its name for the
+    findings."""
     steps = read_steps(pages)
     cover = read_cover(pages, has_items={d.start.page for d in steps.drafts})
     number = cover.number or PurePath(file).stem
@@ -62,8 +65,9 @@ def read_manual(pages: Sequence[LaidPage], file: str) -> ManualReading:
     return ManualReading(manual, tuple(findings))
 
 
-def read_steps(pages: Sequence[LaidPage]) -> Steps:
+def read_steps(laid: Sequence[LaidPage]) -> Steps:
     """The numbered steps of laid-out pages, with their lines and notices."""
+    pages = [with_steps(tidied(p)) for p in laid]
     look = usual_look(pages)
     rows = rows_of(pages, look)
     framed = _notice_frames(pages, rows)
@@ -105,7 +109,12 @@ def _heads(rows: Sequence[Row], look: Look, barred: frozenset[int]) -> list[int]
             continue
         before = rows[row.n - 1] if row.n else None
         follows = found and found[-1] == row.n - 1
-        ended = before is None or before.line.place != "text" or not before.text[-1:].isalnum() or before.n in barred
+        ended = (
+            before is None
+            or before.line.place != "text"
+            or not before.text[-1:].isalnum()
+            or before.n in barred
+        )
         if row.apart or row.fresh or follows or ended or row.line.size >= 1.12 * look.size:
             found.append(row.n)
     return found
@@ -129,8 +138,11 @@ def _plan(
     return Plan(starts, inner, headings, skipped, framed)
 
 
-def _plain_heads(rows: Sequence[Row], runs: Sequence[Run], barred: frozenset[int], typed: set[int]) -> set[int]:
-    """Short lines above the first step of a run, where type does not tell headings apart; notices, captions and
+def _plain_heads(
+    rows: Sequence[Row], runs: Sequence[Run], barred: frozenset[int], typed: set[int]
+) -> set[int]:
+    """Short lines above the first step of a run, where type does not tell headings apart; notices, captions
+    and
     figures may stand between."""
     found: set[int] = set()
     for run in runs:
@@ -146,7 +158,11 @@ def _plain_heads(rows: Sequence[Row], runs: Sequence[Run], barred: frozenset[int
 def _upwards(rows: Sequence[Row], start: int, barred: frozenset[int]) -> Iterable[Row]:
     """Rows of plain text above a row on the sheet, nearest first; the lines of a notice are passed over."""
     below = rows[start].line.box
-    near = [r for r in rows[max(0, start - 80) : start] if r.page == rows[start].page and _above(r.line.box, below)]
+    near = [
+        r
+        for r in rows[max(0, start - 80) : start]
+        if r.page == rows[start].page and _above(r.line.box, below)
+    ]
     wrapped: list[Row] = []
     for row in sorted(near, key=lambda r: -r.line.box.bottom)[:12]:
         if row.n in barred:
@@ -202,11 +218,25 @@ def _findings(pages: Sequence[LaidPage], steps: Steps, file: str) -> Iterable[Fi
             page = pages[a.page]
             message = f"between steps {a.mark.label} and {b.mark.label} a number is missing"
             yield Finding(message, Source(file, page.sheet, page.folio), steps.rows[b.row].text[:120])
+    yield from _displaced(pages, steps, file)
     unnumbered = sorted({d.start.page for d in steps.drafts if pages[d.start.page].folio is None})
     for index in unnumbered:
-        yield Finding("no printed page number was found on a page with steps", Source(file, pages[index].sheet))
+        yield Finding(
+            "no printed page number was found on a page with steps", Source(file, pages[index].sheet)
+        )
     seen: dict[str, int] = {}
     for page in pages:
         if page.folio is not None and seen.setdefault(page.folio, page.sheet) != page.sheet:
             message = f"sheets {seen[page.folio]} and {page.sheet} both bear page number {page.folio}"
             yield Finding(message, Source(file, page.sheet, page.folio))
+
+
+def _displaced(pages: Sequence[LaidPage], steps: Steps, file: str) -> Iterable[Finding]:
+    """Runs that begin inside a count: a sheet may be missing, or its columns were read in the wrong order."""
+    for run in steps.runs:
+        first = run.members[0]
+        inside = len(first.mark.values) == 1 and first.mark.last > 1 and not first.mark.lettered
+        if inside and not ("word" in run.style and first.mark.last == 10):
+            page = pages[first.page]
+            message = f"steps begin at {first.mark.label}: those before it are missing or stand elsewhere"
+            yield Finding(message, Source(file, page.sheet, page.folio), steps.rows[first.row].text[:120])

@@ -9,7 +9,11 @@ _STEP_WORDS = (
     r"(?P<w>step|item|operation|oper|op|task|stage|seq|para|paragraph|instruction|action|schritt|étape|paso)"
 )
 _FORMS = (
-    ("word", rf"{_STEP_WORDS}\b\.?\s{{0,3}}(?:no\.?\s{{0,2}})?{_NUMBER}(?P<e>\s?[.:)\-–—]|\b)", re.IGNORECASE),
+    (
+        "word",
+        rf"{_STEP_WORDS}\b\.?\s{{0,3}}(?:no\.?\s{{0,2}})?{_NUMBER}(?P<e>\s?[.:)\-–—]|\b)",
+        re.IGNORECASE,
+    ),
     ("levels", r"(?P<m>[0-9]{1,2}(?:\.[0-9]{1,2}){1,4})\.?(?=\s|$)", 0),
     ("(n)", rf"[(\[]\s?{_NUMBER}\s?[)\]]\.?", 0),
     ("n)", rf"{_NUMBER}\s?\.?\)", 0),
@@ -41,7 +45,8 @@ class Mark:
     """A number or letter at a line's start: its style, its values by level, and how many characters it takes.
 
     `values` has one number a level (`5.3.1` → (5, 3, 1); letters count from A = 1); `suffix` is the letter of
-    `5a`. `label` is the mark without its punctuation. `guessed` is True if OCR look-alikes had to be read as digits.
+    `5a`. `label` is the mark without its punctuation. `guessed` is True if OCR look-alikes had to be read
+    as digits.
     """
 
     style: str

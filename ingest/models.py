@@ -16,15 +16,19 @@ class ModelReading:
 
 
 _EXCEPT = re.compile(
-    r"[\s,;(]{0,3}\b(?:except(?:ing|ed)?(?: for)?|excluding|excl\.|but not|not including|other than|save(?: for)?"
+    r"[\s,;(]{0,3}\b(?:except(?:ing|ed)?(?: for)?|excluding|excl\.|but not|not including|other than"
+    r"|save(?: for)?"
     r"|with the exception of|not(?: for)?|außer|sauf|excepté|escluso|eccetto|excepto)\b:?\s{0,3}",
     re.IGNORECASE,
 )
 _SEPARATOR = re.compile(
-    r"\s{0,3}(?:[,;&•|]|\n|(?<=\s)(?:and|or|und|oder|et|ou|e|y|o|as well as|plus)(?=\s)|(?<=\s)/(?=\s)|\+(?=\s))\s{0,3}"
+    r"\s{0,3}(?:[,;&•|]|\n|(?<=\s)(?:and|or|und|oder|et|ou|e|y|o|as well as|plus)(?=\s)|(?<=\s)/(?=\s)"
+    r"|\+(?=\s))\s{0,3}"
 )
 _PARENTHESES = re.compile(r"[(\[]([^()\[\]]{0,200})[)\]]")
-_TO = re.compile(r"(?<=\s)(?:to|through|thru|bis|[–—-])(?=\s)|(?<=[A-Za-z0-9])\s?(?:…|\.\.\.)\s?(?=[A-Za-z0-9])")
+_TO = re.compile(
+    r"(?<=\s)(?:to|through|thru|bis|[–—-])(?=\s)|(?<=[A-Za-z0-9])\s?(?:…|\.\.\.)\s?(?=[A-Za-z0-9])"
+)
 _TOKEN = re.compile(r"[A-Za-z0-9][\w*]{0,19}(?:[-./+–][\w*]{1,12}){0,4}")
 _HANGING = re.compile(r"[-/–]\s?([0-9A-Za-z]{1,6}(?:-[0-9A-Za-z]{1,4})?)")
 _WORDY = re.compile(r"[0-9]+(?:st|nd|rd|th|[-–][a-z]{3,20})|[0-9]{1,4}(?:mm|kW|Nm|bar|kg|rpm|Hz|V)")
@@ -32,7 +36,7 @@ _ROMAN = re.compile(r"[IVX]{1,5}[a-z]?")
 
 
 def read_models(text: str) -> ModelReading:
-    """The models that a list names. Nouns around them (`gearbox type DX-4`) are left off; `all models` names none.
+    """The models that a list names. Nouns around them (`gearbox type DX-4`) are left off.
 
     >>> read_models("types 6HP, 8HP-70 and 4-speed box S5").models
     ('6HP', '8HP-70', 'S5')
@@ -60,7 +64,7 @@ def _listed(text: str) -> tuple[list[str], list[str]]:
 
 
 def _pieces(text: str) -> list[str]:
-    """The list cut at its separators; what stands in parentheses is a list of its own if names stand there."""
+    """The list cut at its separators; what stands in parentheses is left off, unless only it has names."""
     outside = _PARENTHESES.sub(" ; ", text)
     inside = [m[1] for m in _PARENTHESES.finditer(text) if _names(m[1])]
     if inside and re.search(r"[0-9]", outside) is None:
@@ -93,7 +97,7 @@ def _names(piece: str) -> list[str]:
     names: list[str] = []
     i = 0
     while i < len(words):
-        run = [w for w in words[i : i + 3]]
+        run = list(words[i : i + 3])
         if not _begins(run):
             i += 1
             continue
@@ -143,8 +147,12 @@ def _slashed(names: list[str], piece: str, doubts: list[str]) -> tuple[list[str]
     result: list[str] = []
     for name in names:
         first, *rest = name.split("/")
-        whole = all(re.search(r"[A-Za-z]", p) and re.search(r"[0-9]", p) and len(p) > 1 for p in (first, *rest))
-        if rest and (whole or (name.replace("/", "").isdigit() and len({len(p) for p in (first, *rest)}) == 1)):
+        whole = all(
+            re.search(r"[A-Za-z]", p) and re.search(r"[0-9]", p) and len(p) > 1 for p in (first, *rest)
+        )
+        if rest and (
+            whole or (name.replace("/", "").isdigit() and len({len(p) for p in (first, *rest)}) == 1)
+        ):
             result += [first, *rest]
         elif rest and all(p.isdigit() and len(p) > 1 for p in rest) and re.match("[A-Za-z]", first):
             result.append(name)
@@ -161,5 +169,7 @@ def _leftover(piece: str) -> list[str]:
     """Doubt where a limiting word (`only with …`) is left beside the names."""
     limiting = packaged().limiting
     nouns = packaged().nouns
-    left = [w for w in re.findall(r"[A-Za-zÀ-ÿ]{2,20}", piece) if plain(w) in limiting and plain(w) not in nouns]
+    left = [
+        w for w in re.findall(r"[A-Za-zÀ-ÿ]{2,20}", piece) if plain(w) in limiting and plain(w) not in nouns
+    ]
     return [f"“{' '.join(piece.split())}” limits the units further"] if left else []

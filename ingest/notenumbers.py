@@ -13,11 +13,20 @@ NUMBER = (
 )
 _NO = r"(?:(?:no|nr|num|number|nos)\b\.?|n°|nº|\bn\.(?=\s?[0-9])|\#|№)"
 _REVISION = re.compile(
-    r"[\s,/|(–-]{0,4}\b(?:rev(?:ision)?|issue|edition|version|amendment|ausgabe|index|révision)\b\.?\s{0,2}(?:no\.?|level|:)?\s{0,2}(?P<rev>[A-Z]{1,2}|[0-9]{1,3}(?:\.[0-9])?|original)(?![0-9A-Za-z])\)?",
+    r"[\s,/|(–-]{0,4}\b(?:rev(?:ision)?|issue|edition|version|amendment|ausgabe|index"
+    r"|révision)\b\.?\s{0,2}(?:no\.?|level|:)?\s{0,2}(?P<rev>[A-Z]{1,2}|[0-9]{1,3}(?:\.[0-9])?"
+    r"|original)(?![0-9A-Za-z])\)?",
     re.IGNORECASE,
 )
-_PAGE = re.compile(r"[\s,;|/(–-]{0,4}\b(?:page|sheet|seite|blatt|p\.)\s?[0-9]{1,3}(?:\s?(?:of|/|von|de|di)\s?[0-9]{1,3})?\)?", re.IGNORECASE)
-_DATED = re.compile(r"[\s,;|/(–—-]{0,4}(?:\b(?:of|dated?|issued(?:\son)?|from|vom|du|del|date:)\s{0,2}:?\s{0,2})?", re.IGNORECASE)
+_PAGE = re.compile(
+    r"[\s,;|/(–-]{0,4}\b(?:page|sheet|seite|blatt|p\.)\s?[0-9]{1,3}(?:\s?(?:of|/|von|de"
+    r"|di)\s?[0-9]{1,3})?\)?",
+    re.IGNORECASE,
+)
+_DATED = re.compile(
+    r"[\s,;|/(–—-]{0,4}(?:\b(?:of|dated?|issued(?:\son)?|from|vom|du|del|date:)\s{0,2}:?\s{0,2})?",
+    re.IGNORECASE,
+)
 _ALSO = re.compile(r"(?!rev\b|revision\b)[A-Z](?![0-9A-Za-z./-])")
 
 
@@ -83,7 +92,7 @@ def _date_at(text: str, at: int) -> tuple[int, int] | None:
 
 @dataclass(frozen=True, slots=True)
 class Title:
-    """A line by which a note names itself: what stands in front, the number's reading, where all of it lies."""
+    """A line by which a note names itself: what stands in front, the number, where it lies."""
 
     front: str
     kind: str
@@ -100,12 +109,13 @@ def _kinds() -> str:
 @cache
 def _title() -> re.Pattern[str]:
     return re.compile(
-        rf"(?P<front>(?:[^\s:]{{1,30}}\s){{0,6}}?)(?P<kind>(?i:{_kinds()}))(?![A-Za-z])[\s:–—/|,-]{{0,4}}(?=(?i:{_NO})|[A-Z0-9#(№])"
+        rf"(?P<front>(?:[^\s:]{{1,30}}\s){{0,6}}?)(?P<kind>(?i:{_kinds()}))(?![A-Za-z])[\s:–—/"
+        rf"|,-]{{0,4}}(?=(?i:{_NO})|[A-Z0-9#(№])"
     )
 
 
 def read_title(text: str) -> Title | None:
-    """The title in a line that holds little else: `Bulletin TB 97-02`, `ACME SERVICE NOTE 14/2003 of 3 May 2003`."""
+    """The title in a line of little else: `Bulletin TB 97-02`, `ACME SERVICE NOTE 14/2003 of 3 May 2003`."""
     bare = without_accents(text[:300])
     m = _title().match(bare)
     if m is None or not _name_like(m["front"]):
@@ -122,25 +132,44 @@ def _name_like(front: str) -> bool:
     small = ("of", "and", "&", "de", "für", "the", "der")
     return not words or (
         all(w[:1].isupper() or w[0] in "&-–/|" or w in small for w in words)
-        and plain(words[0]) not in ("this", "see", "the", "as", "our", "in", "per", "with", "supersedes", "cancels", "replaces", "ref")
+        and plain(words[0])
+        not in (
+            "this",
+            "see",
+            "the",
+            "as",
+            "our",
+            "in",
+            "per",
+            "with",
+            "supersedes",
+            "cancels",
+            "replaces",
+            "ref",
+        )
     )
 
 
 def _ends_well(text: str, number: NumberReading) -> bool:
     """False if a sentence goes on behind the number (`Bulletin 97-02 is cancelled`)."""
     behind = text[number.end :]
-    bare = number.number.isdigit() and not re.search(rf"(?i:{_NO})\s{{0,2}}:?\s{{0,2}}$", text[: number.start])
+    bare = number.number.isdigit() and not re.search(
+        rf"(?i:{_NO})\s{{0,2}}:?\s{{0,2}}$", text[: number.start]
+    )
     if bare and number.rest:  # `Note 5 Fit the ring`
         return False
     if not number.rest or re.match(r"\s?[:–—|/,(;-]", behind):
         return True
-    return not re.match(r"\s[a-z]", behind) and len(number.rest.split()) <= 8 and not number.rest.endswith(".")
+    return (
+        not re.match(r"\s[a-z]", behind) and len(number.rest.split()) <= 8 and not number.rest.endswith(".")
+    )
 
 
 @cache
 def _running() -> re.Pattern[str]:
     return re.compile(
-        rf"\b(?i:this|the\spresent|our|present)\s(?:(?i:technical|service|new|parts|field|shop|workshop)\s){{0,2}}(?i:{_kinds()}),?\s{{1,2}}(?=(?i:{_NO})?\s?:?\s?[A-Z0-9])"
+        rf"\b(?i:this|the\spresent|our|present)\s(?:(?i:technical|service|new|parts|field|shop"
+        rf"|workshop)\s){{0,2}}(?i:{_kinds()}),?\s{{1,2}}(?=(?i:{_NO})?\s?:?\s?[A-Z0-9])"
     )
 
 

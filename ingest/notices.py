@@ -9,6 +9,9 @@ _KINDS = "CAUTION|NOTES?|WARNING|DANGER|IMPORTANT|ATTENTION|NOTICE|REMARK|HINT|T
 _LEAD = r"[^0-9A-Za-z(]{0,3}(?:(?:SAFETY|GENERAL|SPECIAL)\s)?"
 _CAPITALS = re.compile(rf"{_LEAD}(?P<kind>{_KINDS})(?P<mark>\s?[:!.\-–—]{{0,2}})(?=\s|$)")
 _ANY_CASE = re.compile(rf"{_LEAD}(?P<kind>{_KINDS})(?P<mark>\s?[:!]|\.|\s[\-–—])(?=\s|$)", re.IGNORECASE)
+_BEFORE_CAPITAL = re.compile(
+    r"(?P<kind>Caution|Notes?|Warning|Danger|Important|Attention|Notice|Remark)(?P<mark>)\s(?=[A-Z][a-z]*\s)"
+)
 _SPELLED = {"NOTES": "NOTE", "NB": "NOTE", "N.B.": "NOTE", "N.B": "NOTE", "NB.": "NOTE"}
 
 
@@ -18,7 +21,7 @@ def notice_start(row: Row) -> tuple[str, int] | None:
     In sentences such as `Note the position` the word is no notice: it needs capitals, a mark or bold type.
     """
     text = row.text
-    m = _CAPITALS.match(text[:60]) or _ANY_CASE.match(text[:60])
+    m = _CAPITALS.match(text[:60]) or _ANY_CASE.match(text[:60]) or _BEFORE_CAPITAL.match(text[:60])
     if m is None:
         bold = _bold_word(row)
         return (bold, len(row.words[0].text)) if bold else None
@@ -49,7 +52,8 @@ def _framed_or_bold(row: Row) -> bool:
 
 
 def framed_groups(rows: Sequence[Row]) -> dict[int, tuple[int, ...]]:
-    """Rows that stand in one drawn frame, by the first of them. Borders around whole pages are left out by the
+    """Rows that stand in one drawn frame, by the first of them. Borders around whole pages are left out by
+    the
     caller."""
     groups: dict[int, tuple[int, ...]] = {}
     first: dict[tuple[int, object], int] = {}

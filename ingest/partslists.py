@@ -6,15 +6,24 @@ from collections.abc import Iterable, Sequence
 from benchleaf.graph.model import KitLine
 from benchleaf.ingest.shapes import Cell, LaidPage, Table
 
-_PART = re.compile(r"\b(?:part|stock|order|ref(?:erence)?|catalogue|material|article)\.?\s{0,2}(?:no|number|nr|num)\b\.?|\bp/?n\b|\bpart\b", re.IGNORECASE)
-_DESCRIPTION = re.compile(r"\b(?:description|designation|name|denomination|title|component|part name)\b", re.IGNORECASE)
-_QUANTITY = re.compile(r"\b(?:qty|quantity|quant|no\.? off|off|pcs|pieces|number per|req(?:uired|'d)?|qpa|upa)\b\.?", re.IGNORECASE)
+_PART = re.compile(
+    r"\b(?:part|stock|order|ref(?:erence)?|catalogue|material|article)\.?\s{0,2}(?:no|number|nr|num)\b\.?|\bp/?n\b|\bpart\b",
+    re.IGNORECASE,
+)
+_DESCRIPTION = re.compile(
+    r"\b(?:description|designation|name|denomination|title|component|part name)\b", re.IGNORECASE
+)
+_QUANTITY = re.compile(
+    r"\b(?:qty|quantity|quant|no\.? off|off|pcs|pieces|number per|req(?:uired|'d)?|qpa|upa)\b\.?",
+    re.IGNORECASE,
+)
 _NUMBER = re.compile(r"(?=[^\n]{0,24}[0-9])[0-9A-Z][0-9A-Za-z ./-]{2,24}$")
 _COUNT = re.compile(r"[0-9]{1,4}$")
 
 
 def read_parts(pages: Sequence[LaidPage]) -> tuple[KitLine, ...]:
-    """Every row of every parts list: number as printed, description, quantity (None for `AR`, as required)."""
+    """Every row of every parts list: number as printed, description, quantity (None for `AR`, as
+    required)."""
     return tuple(line for page in pages for table in page.tables for line in _lines(table))
 
 
@@ -27,7 +36,8 @@ def _lines(table: Table) -> Iterable[KitLine]:
 
 
 def _columns(row: Sequence[Cell]) -> tuple[int, int, int | None] | None:
-    """Which columns of a heading row hold part number, description and quantity; None if it is no such row."""
+    """Which columns of a heading row hold part number, description and quantity; None if it is no such
+    row."""
     description = _first(row, _DESCRIPTION, ())
     part = _first(row, _PART, (description,))
     if part is None or description is None:

@@ -13,29 +13,42 @@ _PLAIN = r"(?=[0-9A-Z./-]{0,12}[0-9])[0-9A-Z]{1,20}(?:[-./][0-9A-Z]{1,12}){0,4}"
 SERIAL = rf"(?:(?:[A-Z]{{1,3}}[ -])?{_THOUSANDS}|(?:[A-Z]{{1,3}}\ )?{_PLAIN})(?![A-Za-z0-9])"
 LABEL = (
     r"(?:(?:unit|machine|gearbox|pump|clutch|the|product|manufacturing|production)\s)?"
-    r"(?:serial(?:\s?(?:numbers?|nos?\b\.?|nrs?\b\.?|n°|\#))?(?:\(s\))?s?|s\.?/?\s?n(?:\(s\)|s|[’']s)?\b\.?|ser\.?\s?(?:nos?|nrs?)\b\.?"
+    r"(?:serial(?:\s?(?:numbers?|nos?\b\.?|nrs?\b\.?|n°|\#))?(?:\(s\))?s?|s\.?/?\s?n(?:\(s\)|s"
+    r"|[’']s)?\b\.?|ser\.?\s?(?:nos?|nrs?)\b\.?"
     r"|(?:unit|machine|gearbox|production|manufacturing|fabrication|matriculation)\s(?:numbers?|nos?\b\.?)"
     r"|numbers?|nos?\b\.?|nrs?\b\.?|n°|nº|\#"
-    r"|serien-?(?:nummern?|nr\.?)|fabrik-?(?:nummern?|nr\.?)|num[ée]ros?\sde\ss[ée]rie|n°\sde\ss[ée]rie|matricol[ae]|numer[oi]\sdi\sserie)"
+    r"|serien-?(?:nummern?|nr\.?)|fabrik-?(?:nummern?|nr\.?)|num[ée]ros?\sde\ss[ée]rie|n°\sde\ss[ée]rie"
+    r"|matricol[ae]|numer[oi]\sdi\sserie)"
     r"(?:\s(?:range|numbers?|nos?\b\.?))?\s{0,3}[:=]?\s{0,3}"
 )
 SERIAL_WORD = re.compile(
-    r"\bserials?\b|\bs\.?/?n(?:s|[’']s)?\b|\bser\.?\s?nos?\b|\bunit\s(?:numbers?|nos?)\b|\bmachine\s(?:numbers?|nos?)\b|serien-?n|fabrik-?n|de\ss[ée]rie|di\sserie|matricol"
+    r"\bserials?\b|\bs\.?/?n(?:s|[’']s)?\b|\bser\.?\s?nos?\b|\bunit\s(?:numbers?|nos?)\b"
+    r"|\bmachine\s(?:numbers?|nos?)\b|serien-?n|fabrik-?n|de\ss[ée]rie|di\sserie|matricol"
     r"|\b(?:production|manufacturing|fabrication)\s(?:numbers?|nos?)\b",
     re.IGNORECASE,
 )
-_UP_TO = r"up\sto(?:\sand\sincluding)?(?!\sdate)|not\slater\sthan|ending\s(?:with|at)|through|thru|until|till?|to|bis(?:\seinschlie(?:ß|ss)lich)?|jusqu['’]?\s?(?:à|au)|fino\s(?:a|al)|hasta"
+_UP_TO = (
+    r"up\sto(?:\sand\sincluding)?(?!\sdate)|not\slater\sthan|ending\s(?:with|at)|through|thru|until"
+    r"|till?|to|bis(?:\seinschlie(?:ß|ss)lich)?|jusqu['’]?\s?(?:à|au)|fino\s(?:a|al)|hasta"
+)
 _FROM = (
-    r"from\sand\sincluding|starting\s(?:with|at|from)|beginning\s(?:with|at|from)|commencing\s(?:with|at|from)|with\seffect\sfrom|effective\s(?:from|with|at)|from|since|as\s(?:of|from)|ab|à\spartir\s(?:de|du)|depuis|dal|da|desde|a\spartire\sda"
+    r"from\sand\sincluding|starting\s(?:with|at|from)|beginning\s(?:with|at|from)|commencing\s(?:with"
+    r"|at|from)|with\seffect\sfrom|effective\s(?:from|with|at)|from|since|as\s(?:of|from)|ab"
+    r"|à\spartir\s(?:de|du)|depuis|dal|da|desde|a\spartire\sda"
 )
 _AFTER = r"after|above|over|subsequent\sto|following|later\sthan|higher\sthan|greater\sthan|nach|oltre"
 _BEFORE = r"prior\sto|before|below|under|less\sthan|lower\sthan|earlier\sthan|preceding|vor|avant|prima\sdi"
 _ARROWS = r"(?:-{1,2}>|=>|→|⇒|►|➔|➜|⟶)"
 _ON = (
-    r"(?:,?\s?(?:and|&|or)\s(?:on(?:wards?)?|up(?:wards?)?(?!\sto)|above|later|subsequent|following|higher|over|after|beyond|newer|all\s(?:later|subsequent|following)))(?:\s(?:units|serials?|numbers))?"
-    r"|,?\s?(?:onwards?|upwards?|on|up(?!\sto)|et\ssuivants?|u\.?\sff?\.?|ff\.?|ed?\sseguenti|y\ssiguientes|\+)(?![A-Za-z0-9])"
+    r"(?:,?\s?(?:and|&|or)\s(?:on(?:wards?)?|up(?:wards?)?(?!\sto)|above|later|subsequent|following"
+    r"|higher|over|after|beyond|newer|all\s(?:later|subsequent|following)))(?:\s(?:units|serials?|numbers))?"
+    r"|,?\s?(?:onwards?|upwards?|on|up(?!\sto)|et\ssuivants?|u\.?\sff?\.?|ff\.?|ed?\sseguenti"
+    r"|y\ssiguientes|\+)(?![A-Za-z0-9])"
 )
-_DOWN = r",?\s?(?:and|&|or)\s(?:below|earlier|lower|prior|previous|before|under|older|down)(?:\s(?:units|serials?|numbers))?"
+_DOWN = (
+    r",?\s?(?:and|&|or)\s(?:below|earlier|lower|prior|previous|before|under|older|down)(?:\s(?:units"
+    r"|serials?|numbers))?"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,18 +87,26 @@ def run_pattern() -> re.Pattern[str]:
             "dash": "[-–—](?=\\s?[0-9])",
         }.items()
     )
-    link = rf"\s(?:{_UP_TO}|[-–—])\s(?:and\sincluding\s)?|\s?[–—]\s?|\s?(?:…|\.\.\.?)\s?|\s?{_ARROWS}\s?|\s?~\s?"
+    link = (
+        rf"\s(?:{_UP_TO}|[-–—])\s(?:and\sincluding\s)?|\s?[–—]\s?|\s?(?:…|\.\.\.?)\s?|\s?{_ARROWS}\s?|\s?~\s?"
+    )
     joint = rf"(?i:{link})|(?(between)(?i:\s(?:and|&|und|et|y|e)\s)|(?!))"
     return re.compile(
         rf"(?<![A-Za-z0-9])(?P<label>(?i:{LABEL}))?(?:(?i:{lead})\s{{0,3}}:?\s{{0,2}})?"
         rf"(?P<label2>(?i:{LABEL}){{0,2}})(?P<a>{SERIAL})"
         rf"(?:(?:{joint})(?i:{LABEL})?(?P<b>{SERIAL}))?"
-        rf"(?P<incl>(?i:,?\s{{0,2}}\(?(?:inclusive|incl\b\.?|included|einschlie(?:ß|ss)lich|inclus|both\sinclusive)\)?))?"
-        rf"(?:(?P<on>(?i:{_ON}))|(?P<down>(?i:{_DOWN}))|(?P<arrow2>\s?{_ARROWS})|(?P<dash2>\s?[–—-](?=\s{{0,3}}(?:$|[;)]))))?"
+        rf"(?P<incl>(?i:,?\s{{0,2}}\(?(?:inclusive|incl\b\.?|included|einschlie(?:ß|ss)lich|inclus"
+        rf"|both\sinclusive)\)?))?"
+        rf"(?:(?P<on>(?i:{_ON}))|(?P<down>(?i:{_DOWN}))|(?P<arrow2>\s?{_ARROWS})"
+        rf"|(?P<dash2>\s?[–—-](?=\s{{0,3}}(?:$|[;)]))))?"
     )
 
 
-_LIST_GAP = re.compile(r"\s{0,3}(?:,|;|&|\+|/|\band\b|\bor\b|\bund\b|\bet\b|\be\b|\by\b|\bas well as\b|\n|\||\s)\s{0,3}(?:(?:and|also|&)\s)?", re.IGNORECASE)
+_LIST_GAP = re.compile(
+    r"\s{0,3}(?:,|;|&|\+|/|\band\b|\bor\b|\bund\b|\bet\b|\be\b|\by\b|\bas well as\b|\n|\|"
+    r"|\s)\s{0,3}(?:(?:and|also|&)\s)?",
+    re.IGNORECASE,
+)
 _LABEL_AT = re.compile(LABEL, re.IGNORECASE)
 
 
@@ -238,7 +259,9 @@ def _with_holes(runs: list[Run], doubts: tuple[str, ...]) -> Serials:
     bounds = [_numbered(r) for r in runs]
     fronts = {front for known in bounds if known for front in (known[0],)}
     if len(fronts) != 1 or None in bounds:
-        words = ", ".join(f"{r.first or ''}–{r.last or ''}" if r.first != r.last else str(r.first) for r in runs)
+        words = ", ".join(
+            f"{r.first or ''}–{r.last or ''}" if r.first != r.last else str(r.first) for r in runs
+        )
         return Serials(doubts=(*doubts, f"the serial numbers cannot be put into one range: {words}"))
     ordered = sorted(b for b in bounds if b is not None)
     printed = {s: s for r in runs for s in (r.first, r.last) if s}

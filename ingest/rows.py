@@ -9,6 +9,8 @@ from benchleaf.graph.model import Box
 from benchleaf.ingest.marks import read_mark
 from benchleaf.ingest.shapes import Cell, LaidPage, Line, Word
 
+_BARS = frozenset({"|", "¦", "║", "┃", "▌", "█", "▐"})  # changed lines, as some printers set them
+_SIGNS = _BARS | frozenset({"*", "#", "►", "▶", "→", "R", "+", "†"})
 _FRAME_OF_A_PAGE = 0.45  # a frame higher than this part of the sheet is a border, not a box around a notice
 
 
@@ -51,7 +53,8 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """A document's usual type: size of its body text in points, whether that is bold, and the usual free height
+    """A document's usual type: size of its body text in points, whether that is bold, and the usual free
+    height
     between lines of one paragraph."""
 
     size: float
@@ -94,7 +97,6 @@ def rows_of(pages: Sequence[LaidPage], look: Look) -> tuple[Row, ...]:
         for line in page.lines:
             if line.place == "table" and any(_inside(line.box, box) for box in lists):
                 line = replace(line, place="text")
-            line = _without_callout(line)
             left = edges[index, line.column, columns]
             fresh = last is None or last.column != line.column
             apart = fresh or line.gap > look.leading + 0.35 * look.size
@@ -103,15 +105,44 @@ def rows_of(pages: Sequence[LaidPage], look: Look) -> tuple[Row, ...]:
     return tuple(rows)
 
 
+def tidied(page: LaidPage) -> LaidPage:
+    """The page with signs of change in the margin and numbers of a figure beside the text taken off its lines."""
+    lines = (_without_callout(_without_signs(line)) for line in page.lines)
+    return replace(page, lines=tuple(line for line in lines if line.words))
+
+
+def _without_signs(line: Line) -> Line:
+    """The line without a change bar that is printed as a character before or after it."""
+    words = line.words
+    if (
+        words
+        and words[0].text in _SIGNS
+        and (len(words) == 1 or words[0].text in _BARS or _marked(words[1:]))
+    ):
+        words = words[1:]
+    if words and words[-1].text in _BARS:
+        words = words[:-1]
+    return line if len(words) == len(line.words) else _shortened(line, words)
+
+
+def _marked(words: Sequence[Word]) -> bool:
+    return read_mark(" ".join(w.text for w in words[:3])) is not None
+
+
+def _shortened(line: Line, words: Sequence[Word]) -> Line:
+    if not words:
+        return replace(line, words=())
+    x0, x1 = min(w.box.x0 for w in words), max(w.box.x1 for w in words)
+    return replace(line, words=tuple(words), box=line.box._replace(x0=x0, x1=x1))
+
+
 def _without_callout(line: Line) -> Line:
     """The line without a figure's number that happens to stand at the same height, far to its right."""
     if line.place != "text" or len(line.words) < 4:
         return line
     *before, last = line.words
     far = last.box.x0 - before[-1].box.x1 > 3 * line.size
-    if not far or not last.text.isdigit() or len(last.text) > 2:
-        return line
-    return replace(line, words=tuple(before), box=line.box._replace(x1=before[-1].box.x1))
+    return _shortened(line, before) if far and last.text.isdigit() and len(last.text) < 3 else line
 
 
 def _lists(page: LaidPage) -> list[Box]:
@@ -133,7 +164,8 @@ def _inside(inner: Box, outer: Box) -> bool:
 
 
 def _edges(pages: Sequence[LaidPage]) -> dict[tuple[int, int, int], float]:
-    """The left edge of each column: a document's columns stand at the same place on sheets of the same side."""
+    """The left edge of each column: a document's columns stand at the same place on sheets of the same
+    side."""
     own: dict[tuple[int, int, int], float] = {}
     shared: dict[tuple[int, int, int], list[float]] = defaultdict(list)
     for index, page in enumerate(pages):

@@ -1,4 +1,5 @@
-"""Section headings: bold, larger or capital lines without a sentence's ending, and what only looks like them."""
+"""Section headings: bold, larger or capital lines without a sentence's ending, and what only looks like
+them."""
 
 import re
 from collections.abc import Sequence
@@ -15,11 +16,14 @@ _STOPS = re.compile(r"[.;,!?]['\"”’)]?$")
 _AS_FOLLOWS = re.compile(r"\b(?:follow(?:s|ing)|below|proceed)\b", re.IGNORECASE)
 _CONTINUED = re.compile(r"[\s\-–—(\[,]{0,4}(?:continued|cont['’]?d|cont)\.?[)\]]?\s{0,2}$", re.IGNORECASE)
 _HEADING_START = re.compile(r"[A-Z0-9\"“(\[ÄÖÜÉ]")
-_MEASURE = re.compile(r"[0-9][0-9.,]{0,6}\s{0,2}(?:mm|cm|nm|n·m|bar|kpa|psi|in|lb|kg|°c|°f|ml|l|litres?)\b", re.IGNORECASE)
+_MEASURE = re.compile(
+    r"[0-9][0-9.,]{0,6}\s{0,2}(?:mm|cm|nm|n·m|bar|kpa|psi|in|lb|kg|°c|°f|ml|l|litres?)\b", re.IGNORECASE
+)
 
 
 def is_caption(text: str) -> bool:
-    """True for the caption of a figure or table: `Fig. 3`, `Figure 4-2. Oil pump`, not `Fig. 3 shows the pump.`"""
+    """True for the caption of a figure or table: `Fig. 3`, `Figure 4-2. Oil pump`, not `Fig. 3 shows the
+    pump.`"""
     m = _CAPTION.match(text[:260])
     if m is None:
         return False
@@ -95,7 +99,8 @@ class Heading:
 
 
 def join_headings(rows: Sequence[Row], found: Sequence[int]) -> tuple[Heading, ...]:
-    """Headings from the rows found to be of one: neighbours of the same type and without a gap are one heading."""
+    """Headings from the rows found to be of one: neighbours of the same type and without a gap are one
+    heading."""
     groups: list[list[int]] = []
     for n in found:
         if groups and groups[-1][-1] == n - 1 and _one_heading(rows[n - 1], rows[n]):

@@ -82,7 +82,7 @@ def cells_of(table: Table, index: int, words: Sequence[Word]) -> tuple[tuple[Seg
 
 
 def _runs_over(left: Sequence[Word], right: Sequence[Word]) -> bool:
-    """True if one line of words runs through a cell's edge, as in a form whose empty cells share one entry."""
+    """True if one line of words runs through a cell's edge, as where empty cells share one entry."""
     if not left:
         return False
     end, start = left[-1], right[0]
@@ -97,7 +97,7 @@ def _over(cell: Segment, more: tuple[Word, ...], box: Box) -> Segment:
 
 
 def rows_of(page: LaidPage, header_tables: Iterable[int]) -> tuple[Row, ...]:
-    """The page's rows from the top: running heads, lines outside tables, and the cells of the header tables."""
+    """The page's rows from the top: running heads, lines outside tables, cells of the header tables."""
     words = [w for line in page.lines for w in line.words]
     cells = [c for i in header_tables for row in cells_of(page.tables[i], i, words) for c in row]
     loose = [s for line in page.heads for s in segments_of(line, None)]

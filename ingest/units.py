@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable
 from dataclasses import replace
+from itertools import pairwise
 from typing import Literal
 
 from benchleaf.graph.keys import key
@@ -16,14 +17,17 @@ from benchleaf.ingest.ranges import SERIAL_WORD, Run, Serials, joined, read_runs
 FieldKind = Literal["applies", "models", "serials", "built", "kits"]
 
 _ALL = re.compile(r"\b(?:all|every|each|any|alle|tous|toutes|tutti|tutte|todos|todas)\b", re.IGNORECASE)
-_LABELLED = re.compile(r"(?:^|[;,]|\band\b)\s{0,2}([A-Z][A-Z0-9./-]{0,14}|[0-9]{1,3}[A-Z]{1,4}[-0-9]{0,6})\s?(?::|=)\s{0,2}(?=[0-9A-Za-z#≤≥→])")
+_LABELLED = re.compile(
+    r"(?:^|[;,]|\band\b)\s{0,2}([A-Z][A-Z0-9./-]{0,14}|[0-9]{1,3}[A-Z]{1,4}[-0-9]{0,6})\s?(?::"
+    r"|=)\s{0,2}(?=[0-9A-Za-z#≤≥→])"
+)
 
 
 def read_applies(text: str, field: FieldKind = "applies", day_first: bool | None = None) -> Applies | None:
     """The units named by a text, or None if it names none.
 
-    `field` says under which label the text stood: under a serial-number label bare numbers are serials, elsewhere
-    they need a word that says so. Whatever limits the units and cannot be held in bounds is told in `unclear`.
+    `field` says under which label the text stood: under a serial-number label bare numbers are serials,
+    elsewhere they need a word that says so. What limits the units and fits no bounds is told in `unclear`.
 
     >>> read_applies("DX-4, DX-4B, from serial number 27384").serial_from
     '27384'
@@ -145,7 +149,11 @@ def _meant(m: re.Match[str], text: str, field: FieldKind) -> bool:
 def _year_doubt(m: re.Match[str]) -> list[str]:
     label = f"{m['label'] or ''}{m['label2'] or ''}"
     year = re.fullmatch(r"(?:19[5-9]|20[0-4])[0-9]", m["a"])
-    return [f"“{m[0].strip()}” may be a year or a serial number"] if year and not SERIAL_WORD.search(label) else []
+    return (
+        [f"“{m[0].strip()}” may be a year or a serial number"]
+        if year and not SERIAL_WORD.search(label)
+        else []
+    )
 
 
 def _stray(text: str, end: int, runs: tuple[Run, ...]) -> list[str]:
@@ -157,7 +165,9 @@ def _stray(text: str, end: int, runs: tuple[Run, ...]) -> list[str]:
 
 def _start(text: str, at: int) -> int:
     """Where the words begin that lead to the serial numbers: `with serial number`."""
-    lead = re.search(r"\b(?:with|having|bearing|of|within|and|mit|con|avec)\s(?:the\s)?$", text[max(0, at - 16) : at])
+    lead = re.search(
+        r"\b(?:with|having|bearing|of|within|and|mit|con|avec)\s(?:the\s)?$", text[max(0, at - 16) : at]
+    )
     return at - len(lead[0]) if lead else at
 
 
@@ -178,12 +188,12 @@ def _cut(text: str, spans: list[tuple[int, int]]) -> str:
 
 
 def _differ(text: str, clusters: list[tuple[int, int]], runs: list[Run]) -> bool:
-    """True if each range belongs to its own model: models between ranges that differ, or after the last one."""
+    """True if each range belongs to its own model: models stand between ranges, or after the last."""
     if not clusters:
         return False
     if len(_LABELLED.findall(text)) > 1:
         return True
-    between = [text[a[1] : b[0]] for a, b in zip(clusters, clusters[1:], strict=False)]
+    between = [text[a[1] : b[0]] for a, b in pairwise(clusters)]
     if any(_models_in(t) for t in between):
         return len({(r.first, r.last) for r in runs}) > 1 or _models_in(text[clusters[-1][1] :])
     return _models_in(text[: clusters[0][0]]) and _models_in(text[clusters[-1][1] :])
@@ -200,7 +210,11 @@ def _unread(text: str, clusters: list[tuple[int, int]], field: FieldKind) -> lis
     if field == "serials" and re.search(r"[0-9]", text):
         return [f"the serial numbers could not be read: “{text.strip(' ;')}”"]
     m = SERIAL_WORD.search(text)
-    return [f"the serial numbers could not be read: “{text.strip(' ;')}”"] if m and re.search(r"[0-9]", text[m.end() :]) else []
+    return (
+        [f"the serial numbers could not be read: “{text.strip(' ;')}”"]
+        if m and re.search(r"[0-9]", text[m.end() :])
+        else []
+    )
 
 
 def without_serial_words(text: str) -> str:

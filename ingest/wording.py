@@ -10,7 +10,8 @@ _WORD = re.compile(r"[A-Za-zÀ-ÿ]+(?:-[A-Za-zÀ-ÿ]+)*")
 
 
 def vocabulary(lines: Iterable[str]) -> frozenset[str]:
-    """The words of a document in lower case, hyphenated ones as they are, those broken at line ends left out."""
+    """The words of a document in lower case, hyphenated ones as they are, those broken at line ends left
+    out."""
     words: set[str] = set()
     for line in lines:
         words.update(w.lower() for w in _WORD.findall(line[:2000]))
@@ -18,7 +19,8 @@ def vocabulary(lines: Iterable[str]) -> frozenset[str]:
 
 
 def join_lines(lines: Sequence[str], known: frozenset[str] = frozenset()) -> str:
-    """Lines as one text. A hyphen at a line's end goes if the word is known without it or is not known with it.
+    """Lines as one text. A hyphen at a line's end goes if the word is known without it or is not known with
+    it.
 
     >>> join_lines(["Fit the hous-", "ing cover."])
     'Fit the housing cover.'

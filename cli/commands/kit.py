@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 EXAMPLES = examples(
     'kit 4471-208 --got "10 friction disc, 11 steel disc"',
     "kit 4471-208 --slip slip.csv --model G8 --serial 10233",
-    'kit 4471-208 --lift --initials AB --reason "two discs came by post"',
+    'kit 4471-208 --lift --initials AB --reason "discs came by post"',
 )
 
 

@@ -8,8 +8,9 @@ from benchleaf.cli.session import Session
 
 ACTIONS = ("replace", "insert-after", "insert-before", "delete", "change-value", "caution")
 EXAMPLES = examples(
-    'note --pub MS-40 --page 4-12 --item 5 --action caution --text "Check the groove." --initials AB',
-    "note --pub MS-40 --page 4-12 --item 6 --action change-value --was 29 --now 31 --initials AB",
+    "note --pub MS-40 --page 4-12 --item 5 --action caution \\\n"
+    '      --text "Check the groove." --initials AB',
+    "note --pub MS-40 --page 4-12 --item 6 --action change-value \\\n      --was 29 --now 31 --initials AB",
 )
 
 

@@ -1,21 +1,18 @@
 """`benchleaf page`: a manual page with every note that overrides it."""
 
-import datetime as dt
-
 import click
-from benchleaf.cli.options import DAY, as_json, examples
+from benchleaf.cli.options import as_json, examples
 from benchleaf.cli.session import Session
 
-EXAMPLES = examples("page MS-40 4-12", "page ms40 4.12 --on 2024-06-30", "page MS-40 4-12 --json")
+EXAMPLES = examples("page MS-40 4-12", "page ms40 4.12", "page MS-40 4-12 --json")
 
 
 @click.command("page", epilog=EXAMPLES)
 @click.argument("pub")
 @click.argument("page")
-@click.option("--on", "on", metavar="DATE", type=DAY, help="As the papers stood on that day.")
 @as_json
 @click.pass_obj
-def command(session: Session, pub: str, page: str, on: dt.date | None, as_json: bool) -> int:
+def command(session: Session, pub: str, page: str, as_json: bool) -> int:
     """A manual page with every note that overrides it.
 
     Each step shows its old words struck and the new words beside them, with the number and date of the note
@@ -25,7 +22,7 @@ def command(session: Session, pub: str, page: str, on: dt.date | None, as_json: 
     from benchleaf.graph.page import page_answer
 
     with session.read() as store:
-        answer = page_answer(store, pub, page, on)
+        answer = page_answer(store, pub, page)
     if as_json:
         from benchleaf.cli.shapes import show
         from benchleaf.cli.shapes_answers import page_shape

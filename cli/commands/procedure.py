@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 EXAMPLES = examples(
     "procedure --model G8 --serial 10233 --page 4-12",
     'procedure --model G8 --section "disc pack" --kit 4471-208',
-    "procedure --pub MS-40 --page 4-12 --model G8 --on 2024-06-30 --json",
+    "procedure --pub MS-40 --page 4-12 --on 2024-06-30 --json",
 )
 
 

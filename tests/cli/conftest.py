@@ -7,9 +7,8 @@ from click.testing import CliRunner, Result
 
 sys.path.insert(0, str(Path(__file__).parent))  # tests have no packages; small_store.py stands beside them
 
-from small_store import build
-
 from benchleaf.cli.main import benchleaf
+from small_store import build
 
 Run = Callable[..., Result]
 
@@ -33,6 +32,7 @@ def run(held: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
         monkeypatch.delenv(name, raising=False)
 
     def call(*words: str, store: Path | None = None, env: dict[str, str] | None = None) -> Result:
-        return CliRunner().invoke(benchleaf, ["--store", str(store or held), *words], env=env)
+        surroundings = {"BENCHLEAF_STORE": str(store or held), **(env or {})}
+        return CliRunner().invoke(benchleaf, list(words), env=surroundings)
 
     return call

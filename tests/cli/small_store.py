@@ -83,7 +83,7 @@ def notes() -> list[Document]:
     rule = {"settled_by": "rule"}
     old_kit = (KitLine("7740-5", "friction disc", 5), KitLine("7740-6", "steel disc", 6))
     new_kit = (KitLine("7741-5", "friction disc", 6), KitLine("7741-6", "steel disc", 5))
-    said = f"Replaces item 3 on page 4-12 of VM-30."
+    said = "Replaces item 3 on page 4-12 of VM-30."
     new_stack = "Stack the discs in turn, starting with a friction disc and ending with a friction disc."
     return [
         note(
@@ -104,8 +104,9 @@ def notes() -> list[Document]:
             two,
             "Kit 7750 becomes 7751",
             Supersession(
-                note="VB 114", date=two, quote="Kit 7750 has been replaced by 7751.", source=source("vb-114.pdf"),
-                old=("7750-1",), new=("7751-1",), interchange="new for old", **rule,
+                note="VB 114", date=two, quote="Kit 7750 has been replaced by 7751.",
+                source=source("vb-114.pdf"), old=("7750-1",), new=("7751-1",), interchange="new for old",
+                **rule,
             ),
             Contents(
                 note="VB 114", date=two, quote="Kit 7751 contains six and five.", source=source("vb-114.pdf"),
@@ -126,17 +127,20 @@ def notes() -> list[Document]:
                 old=("7731-20",), new=("7731-24",), **rule,
             ),
             Override(
-                note="VB 120", date=three, quote="Soak longer.", source=source("vb-120.pdf"), standing="doubtful",
-                why=("the words do not say which item is meant",), confidence=0.6,
-                action="replace", target=target(None), text="Soak the friction discs for 60 minutes.", applies=ALL,
+                note="VB 120", date=three, quote="Soak longer.", source=source("vb-120.pdf"),
+                standing="doubtful", why=("the words do not say which item is meant",), confidence=0.6,
+                action="replace", target=target(None), applies=ALL,
+                text="Soak the friction discs for 60 minutes.",
             ),
             Override(
-                note="VB 120", date=three, quote="Add after item 6: turn the hub.", source=source("vb-120.pdf"),
-                action="insert-after", target=target("6"), text="Turn the hub by hand: it must not bind.",
+                note="VB 120", date=three, quote="Add after item 6: turn the hub.",
+                source=source("vb-120.pdf"), action="insert-after", target=target("6"),
+                text="Turn the hub by hand: it must not bind.",
                 applies=ALL, **rule,
             ),
             Cancels(
-                note="VB 120", date=three, quote="cancels VB 90", source=source("vb-120.pdf"), cancels="VB 90", **rule
+                note="VB 120", date=three, quote="cancels VB 90", source=source("vb-120.pdf"),
+                cancels="VB 90", **rule,
             ),
         ),
         note(

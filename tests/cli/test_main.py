@@ -8,17 +8,26 @@ from pathlib import Path
 
 import click
 import pytest
-from click.testing import CliRunner
-
 from benchleaf.cli.helptext import help_of
 from benchleaf.cli.main import COMMANDS, benchleaf
 from benchleaf.graph.errors import StoreProblem
+from click.testing import CliRunner
 
-HEAVY = ("networkx", "pdfplumber", "pypdfium2", "sqlite_utils", "rich", "rapidfuzz", "sqlite3", "platformdirs")
+HEAVY = {
+    "networkx",
+    "pdfplumber",
+    "pypdfium2",
+    "sqlite_utils",
+    "rich",
+    "rapidfuzz",
+    "sqlite3",
+    "platformdirs",
+}
 
 
 def process(*words: str, **env: str) -> subprocess.CompletedProcess[str]:
-    surroundings = {k: v for k, v in os.environ.items() if not k.startswith(("BENCHLEAF", "NO_COLOR", "COLUMNS"))}
+    ours = ("BENCHLEAF", "NO_COLOR", "COLUMNS")
+    surroundings = {k: v for k, v in os.environ.items() if not k.startswith(ours)}
     return subprocess.run(
         [sys.executable, "-m", "benchleaf.cli.main", *words],
         capture_output=True,
@@ -68,7 +77,7 @@ def test_static_help_lines_match_the_commands(name: str) -> None:
 
 @pytest.mark.parametrize("words", ["'--help'", "'-h'", "'--version'", "", "'nonsense'"])
 def test_help_imports_no_command_and_nothing_heavy(words: str) -> None:
-    """Showing help, the version or a misspelt name loads no command module and none of the heavy libraries."""
+    """Help, the version and a misspelt name load no command module and none of the heavy libraries."""
     code = (
         "import sys\n"
         "from benchleaf.cli.main import benchleaf\n"
@@ -78,7 +87,8 @@ def test_help_imports_no_command_and_nothing_heavy(words: str) -> None:
         "    pass\n"
         "print('LOADED', *sorted(sys.modules))\n"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=True)
+    call = [sys.executable, "-c", code]
+    done = subprocess.run(call, capture_output=True, text=True, timeout=60, check=True)
     loaded = done.stdout.rpartition("LOADED")[2].split()
     assert "benchleaf.cli.main" in loaded
     assert [m for m in loaded if m.split(".")[0] in HEAVY] == []

@@ -1,0 +1,63 @@
+"""Where phrases of the book match a passage, which of overlapping matches to believe first."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from benchleaf.ingest.passages import Passage
+from benchleaf.ingest.phrasebook import Phrase, PhraseBook
+from benchleaf.ingest.tags import KINDS
+
+_READ = ("supersession", "withdrawn", "override", "contents", "cancels")
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """One phrase found at folded[start:end] of a passage. `start` and `end` leave out {text} and {lines}."""
+
+    phrase: Phrase
+    found: re.Match[str]
+    start: int
+    end: int
+
+    def span(self, name: str) -> tuple[int, int] | None:
+        """The stretch of a field, or None if the wording has none."""
+        if name not in self.found.re.groupindex or self.found.start(name) < 0:
+            return None
+        return self.found.span(name)
+
+    def spans(self, name: str) -> tuple[tuple[int, int], ...]:
+        """The stretches of a field and its repeats, in order."""
+        names = [n for n in self.found.re.groupindex if n == name or re.fullmatch(rf"{name}_[0-9]+", n)]
+        return tuple(sorted(s for s in (self.span(n) for n in names) if s is not None))
+
+    @property
+    def texts(self) -> bool:
+        """True if new words follow."""
+        return "text" in self.found.re.groupindex
+
+
+def matches(book: PhraseBook, passage: Passage, *types: str) -> list[Match]:
+    """Every match of the phrases of some types (by default those that state something), best first."""
+    found = [m for phrase in book.of(*(types or _READ)) for m in _of(phrase, passage)]
+    return sorted(found, key=lambda m: _order(m, passage))
+
+
+def _of(phrase: Phrase, passage: Passage) -> Iterator[Match]:
+    for pattern in phrase.patterns:
+        for found in pattern.finditer(passage.folded):
+            if found.end() > found.start():
+                open_end = "text" in pattern.groupindex or "lines" in pattern.groupindex
+                name = "text" if "text" in pattern.groupindex else "lines"
+                yield Match(phrase, found, found.start(), found.start(name) if open_end else found.end())
+
+
+def _order(match: Match, passage: Passage) -> tuple[bool, bool, int, int, int, int]:
+    said = passage.folded[match.start : match.end]
+    signs = sum(ch in KINDS for ch in said)
+    return (match.phrase.weak, not match.texts, -match.phrase.rank, -signs, -len(said), match.start)
+
+
+def overlaps(match: Match, taken: Sequence[tuple[int, int]]) -> bool:
+    """True if a match touches a stretch that another reading holds."""
+    return any(match.start < b and a < match.end for a, b in taken)

@@ -1,0 +1,141 @@
+"""The new words of a step: where they start, where they end, and what is stripped from them."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchleaf.ingest.matches import Match, matches
+from benchleaf.ingest.passages import Passage
+from benchleaf.ingest.phrasebook import PhraseBook
+from benchleaf.ingest.sentences import Sentence
+from benchleaf.ingest.shapes import Table
+from benchleaf.ingest.tags import NOTE, PART, QUOTE, REF
+
+_SUB_STEP = re.compile(r"^(?:\(?[a-z]\)|[a-z]\.|[•·*–—-]|\([0-9ivx]{1,3}\)|[ivx]{1,4}\)) ?\S")
+_LIMIT = re.compile(r"^(?:this|it|the change)?\s?(?:applies|is applicable|is valid|applicable|valid|effective)\b", re.IGNORECASE)
+_EDGE = " \t:–—-"
+_QUOTE_MARKS = "\"“”„«»"
+_LABEL = r"(?:(?:item|step|operation|paragraph|para\.?|point|op\.?|no\.?)\s+)?\(?{label}\)?(?:[.:)]|\s[-–—])\s+"
+
+
+@dataclass(frozen=True, slots=True)
+class NewWords:
+    """The words, or None if none were found, and where they end: place `end` in block number `block`."""
+
+    text: str | None
+    block: int
+    end: int
+
+
+def collect(
+    book: PhraseBook, blocks: Sequence[Passage | Table], block: int, place: int, items: Sequence[str] = ()
+) -> NewWords:
+    """The new words that are announced up to `place` in a passage.
+
+    They run to the end of a quotation, else to the end of the paragraph or to the first sentence that is plainly
+    about something else; if nothing follows in the paragraph, the next one holds them, with its lettered sub-steps.
+    """
+    passage = blocks[block]
+    assert isinstance(passage, Passage)
+    rest = passage.folded[place:]
+    skipped = len(rest) - len(rest.lstrip(_EDGE))
+    if rest.strip(_EDGE + "."):
+        return _within(book, passage, block, place + skipped, items)
+    return _below(book, blocks, block, items)
+
+
+def _within(book: PhraseBook, passage: Passage, block: int, place: int, items: Sequence[str]) -> NewWords:
+    folded = passage.folded
+    if folded[place] == QUOTE:
+        end = place + 1
+        while folded[end : end + 2] == f" {QUOTE}":
+            end += 2
+        quoted = (str(tag.content) for _, tag in passage.tagged.inside(place, end))
+        return NewWords(_stripped(" ".join(quoted), items), block, end)
+    end = _end(book, passage, place)
+    words = passage.tagged.words(place, end)
+    return NewWords(_stripped(words, items) or None, block, end)
+
+
+def _end(book: PhraseBook, passage: Passage, place: int) -> int:
+    """The end of the last sentence that still belongs to words which start at `place`."""
+    found = matches(book, passage)
+    endings = matches(book, passage, "ending")
+    end = place
+    for sentence in passage.sentences:
+        if sentence.end <= place:
+            continue
+        if sentence.start > place and _other(passage, sentence, found, endings):
+            break
+        end = sentence.end
+    return end
+
+
+def _other(passage: Passage, sentence: Sentence, found: Sequence[Match], endings: Sequence[Match]) -> bool:
+    """True for a sentence that is plainly no part of a step's words."""
+    start, end = sentence
+    if _LIMIT.match(passage.folded[start:end]) or any(start <= m.start <= start + 3 for m in endings):
+        return True
+    return any(start <= m.start < end and _declares(passage, m, start, end) for m in found)
+
+
+def _declares(passage: Passage, match: Match, start: int, end: int) -> bool:
+    kind, said = match.phrase.type, passage.folded[match.start : match.end]
+    if match.phrase.weak or match.phrase.follows == "imperative":
+        return False
+    if kind == "override":
+        return REF in said or (REF in passage.folded[start:end] and match.start - start < 60)
+    if kind == "contents":
+        return match.start <= start + 8 and (PART in said or match.span("kit") is None)
+    return kind in ("supersession", "withdrawn") or NOTE in said
+
+
+def _below(book: PhraseBook, blocks: Sequence[Passage | Table], block: int, items: Sequence[str]) -> NewWords:
+    nowhere = NewWords(None, block, len(_folded(blocks[block])))
+    if block + 1 >= len(blocks):
+        return nowhere
+    follower = blocks[block + 1]
+    if isinstance(follower, Table):
+        words = _framed(follower)
+        return NewWords(_stripped(words, items), block + 1, 0) if words else nowhere
+    if not follower.folded or _other_from_the_start(book, follower):
+        return nowhere
+    first = _within(book, follower, block + 1, 0, items)
+    if first.end < len(follower.folded.rstrip()):
+        return first
+    pieces, last = [first.text or ""], block + 1
+    while last + 1 < len(blocks):
+        further = blocks[last + 1]
+        if not isinstance(further, Passage) or not _SUB_STEP.match(further.tagged.text):
+            break
+        pieces.append(further.tagged.text)
+        last += 1
+    return NewWords(" ".join(pieces).strip() or None, last, len(_folded(blocks[last])))
+
+
+def _other_from_the_start(book: PhraseBook, passage: Passage) -> bool:
+    first = passage.sentences[0]
+    return _other(passage, first, matches(book, passage), matches(book, passage, "ending"))
+
+
+def _folded(block: Passage | Table) -> str:
+    return block.folded if isinstance(block, Passage) else ""
+
+
+def _framed(table: Table) -> str | None:
+    """The words of a frame that was read as a table of one column."""
+    if table.rows and all(len(row) == 1 for row in table.rows):
+        return " ".join(row[0].text for row in table.rows)
+    return None
+
+
+def _stripped(words: str, items: Sequence[str]) -> str:
+    """Without quotation marks around it and without the step's own number before it."""
+    plain = words.strip().strip(_EDGE).strip()
+    if len(plain) > 1 and plain[0] in _QUOTE_MARKS and plain[-1] in _QUOTE_MARKS + ".":
+        plain = plain.strip(_QUOTE_MARKS).strip()
+    for item in items:
+        label = re.match(_LABEL.format(label=rf"{re.escape(item)}[a-z]?"), plain, re.IGNORECASE)
+        if label:
+            return plain[label.end() :].strip()
+    return plain
