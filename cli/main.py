@@ -1,5 +1,6 @@
 """The command `benchleaf`: a group that imports a command's module only when that command is called."""
 
+import io
 import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
@@ -148,6 +149,9 @@ def benchleaf(ctx: click.Context, folder: Path | None) -> int:
 
 def main() -> None:
     """Run the command line."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a narrow encoding must cost a sign, not the answer
     benchleaf(prog_name="benchleaf")
 
 

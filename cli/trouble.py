@@ -38,6 +38,8 @@ def report(problem: Exception, *, as_json: bool) -> int:
         held = io.StringIO()
         problem.show(held)
         click.echo(clean(held.getvalue()), err=True, nl=False)
+        if isinstance(problem, click.NoSuchOption) and problem.option_name == "--store":
+            click.echo("--store stands before the command's name: benchleaf --store DIR COMMAND", err=True)
     else:
         click.echo(words(told), err=True)
     return told.status

@@ -141,7 +141,11 @@ def _model(applies: Applies, unit: Unit) -> Cover:
 
 
 def _serial(applies: Applies, unit: Unit) -> Cover:
-    return _within(applies.serial_from, applies.serial_to, unit.serial)
+    inside = _within(applies.serial_from, applies.serial_to, unit.serial)
+    unsure = any(_BOUND_WORDS.search(doubt) for doubt in applies.unclear)
+    if inside.answer == "no" and unsure and unit.serial and _at_a_bound(applies, unit.serial):
+        return Cover("depends", ("serial",))
+    return inside
 
 
 def _within(first: str | None, last: str | None, serial: str | None) -> Cover:
@@ -189,10 +193,14 @@ def _serial_like(printed: str, applies: Applies) -> bool:
 
 def _unclear(applies: Applies, unit: Unit) -> Cover:
     """A bound of unsure inclusion matters only to the unit that stands right at it."""
-    bounds = [b for b in (applies.serial_from, applies.serial_to) if b]
-    beside = unit.serial is None or any(_beside(unit.serial, b) for b in bounds)
-    on = tuple(doubt for doubt in applies.unclear if beside or not (bounds and _BOUND_WORDS.search(doubt)))
+    bounded = applies.serial_from is not None or applies.serial_to is not None
+    beside = unit.serial is None or _at_a_bound(applies, unit.serial)
+    on = tuple(doubt for doubt in applies.unclear if beside or not (bounded and _BOUND_WORDS.search(doubt)))
     return Cover("depends", on) if on else _YES
+
+
+def _at_a_bound(applies: Applies, serial: str) -> bool:
+    return any(_beside(serial, b) for b in (applies.serial_from, applies.serial_to) if b)
 
 
 def _beside(serial: str, bound: str) -> bool:
@@ -222,7 +230,8 @@ def _aligned(one: str, other: str) -> tuple[_Split, _Split]:
 
 
 def _groups(serial: str) -> list[str]:
-    """Groups of letters and digits between separators; `12 345` and `12.345` are one number, `12-345` is not."""
+    """Groups of letters and digits between separators; `12 345` and `12.345` are one number, `12-345` is
+    not."""
     plain = serial.strip()
     return [key(plain)] if _THOUSANDS.fullmatch(plain) else key_with_gaps(plain).split()
 

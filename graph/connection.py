@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self, TypeVar, cast
@@ -77,22 +77,25 @@ def open_to_read(folder: Path, busy: float) -> sqlite3.Connection:
             f"there is no store in {folder} yet.", "Run `benchleaf add` with your pages and bulletins."
         )
     with plain_problems(folder):
-        connection = connect(database, "ro", busy)
+        connection = _current(database, busy)
+        if connection is None:
+            open_to_write(folder, busy, create=False).close()
+            connection = connect(database, "ro", busy)
+        return connection
+
+
+def _current(database: Path, busy: float) -> sqlite3.Connection | None:
+    """A read-only connection, or None where only a writing one can make the store readable first."""
+    with ExitStack() as opened:
         try:
-            version = version_of(connection)
+            connection = opened.enter_context(closing(connect(database, "ro", busy)))
+            if version_of(connection) == VERSION:
+                opened.pop_all()
+                return connection
         except sqlite3.OperationalError as error:
-            connection.close()
             if "readonly" not in str(error) and "unable to open" not in str(error):
-                raise
-            version = 0  # a journal left by a killed writer: only a writing connection may roll it back
-        except StoreProblem:
-            connection.close()
-            raise
-        if version == VERSION:
-            return connection
-        connection.close()
-        open_to_write(folder, busy, create=False).close()
-        return connect(database, "ro", busy)
+                raise  # those two are a journal left by a killed writer, which a reader may not roll back
+    return None
 
 
 def open_to_write(folder: Path, busy: float, *, create: bool) -> sqlite3.Connection:

@@ -16,7 +16,7 @@ from benchleaf.graph.model import Applies, Item, Note, Notice, Override
 from benchleaf.graph.shelf import Shelf
 from benchleaf.graph.wording import swap
 
-_KIND = re.compile(r"\s{0,5}(CAUTION|NOTE|WARNING|DANGER|NOTICE)\b\s{0,3}[:!.–—-]?\s{0,5}", re.IGNORECASE)  # noqa: RUF001
+_KIND = re.compile(r"\s{0,5}(CAUTION|NOTE|WARNING|DANGER|NOTICE)\b\s{0,3}[:!.–—-]?\s{0,5}", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

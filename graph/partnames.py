@@ -23,6 +23,7 @@ _PHRASES = (
     (re.compile(r"\bo[ -]?rings?\b"), " oring "),
     (re.compile(r"\b(?:lip|oil|shaft) seals?\b|\bseal(?:ing)? rings?\b"), " seal ring "),
 )
+_INVERTED = re.compile(r"([^,]{1,60}),\s{0,3}([^,]{1,60})")  # "ring, retaining"
 _IDLE = frozenset(
     (
         "the",
@@ -54,6 +55,7 @@ def name_words(text: str) -> tuple[str, ...]:
     True
     """
     plain = unicodedata.normalize("NFKC", text).lower()
+    plain = _INVERTED.sub(r"\2 \1", plain)
     for pattern, word in _PHRASES:
         plain = pattern.sub(word, plain)
     words = (stem(w) for w in re.findall(r"[^\W\d_]+", plain) if w not in _IDLE and w != "mm")

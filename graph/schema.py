@@ -108,8 +108,10 @@ def _copy_aside(connection: sqlite3.Connection) -> None:
     database = Path(connection.execute("PRAGMA database_list").fetchone()[2])
     copy = _free_name(database, f"{database.stem}-v{version_of(connection)}")
     temporary = copy.with_name(f"{copy.name}.{os.getpid()}.part")
-    with closing(sqlite3.connect(temporary)) as target:
-        connection.backup(target)
+    # a second connection: inside the transaction, a copy by the first would wait for itself
+    with closing(sqlite3.connect(f"{database.as_uri()}?mode=ro", uri=True)) as source:
+        with closing(sqlite3.connect(temporary)) as target:
+            source.backup(target)
     settle_file(temporary, copy)
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Literal
 
 from benchleaf.graph.backup import backup
-from benchleaf.graph.connection import plain_problems
+from benchleaf.graph.connection import DATABASE, connect, plain_problems
 from benchleaf.graph.errors import StoreProblem
 from benchleaf.graph.keys import key
 from benchleaf.graph.originals import sha256_of
@@ -112,7 +112,8 @@ def _search(store: Store) -> Iterator[Problem]:
     with tempfile.TemporaryDirectory(prefix="benchleaf-") as folder:
         copy = Path(folder, "copy.db")
         with closing(sqlite3.connect(copy)) as target:
-            store.connection.backup(target)
+            with closing(connect(store.folder / DATABASE, "ro")) as source:
+                source.backup(target)
             yield from _unlike(target)
 
 

@@ -52,7 +52,7 @@ def _whole(text: str, start: int, end: int) -> bool:
     before, after = text[max(0, start - 3) : start], text[end : end + 3]
     if re.match(r"[·⋅*/][^\W\d_]|\.[^\W\d_]", after):
         return False
-    if text[start].isdigit() and re.search(r"(?:^|[\s(])[-−–]$", before):  # noqa: RUF001 — signs as printed
+    if text[start].isdigit() and re.search(r"(?:^|[\s(])[-−–]$", before):
         return False
     if _NUMBER.fullmatch(text[start:end]):
         return not re.search(r"[\w][-/]$|[0-9]\s$", before) and not re.match(r"\s[0-9]|[-/]\w", after)

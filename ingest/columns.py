@@ -95,7 +95,9 @@ def _sides(area: Area, x: float) -> tuple[Area, Area]:
 
     return (
         Area(tuple(w for w in area.words if left(w.box)), tuple(b for b in area.blocks if left(b.box))),
-        Area(tuple(w for w in area.words if not left(w.box)), tuple(b for b in area.blocks if not left(b.box))),
+        Area(
+            tuple(w for w in area.words if not left(w.box)), tuple(b for b in area.blocks if not left(b.box))
+        ),
     )
 
 

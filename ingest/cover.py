@@ -98,8 +98,9 @@ def _number(
     front: Sequence[Line], heads: Sequence[Line], pages: Sequence[LaidPage], models: Sequence[str]
 ) -> tuple[str | None, bool, str | None]:
     """The publication's number, whether a label named it, and a doubt about it."""
-    found = [n for line in front if (n := number_in(line.text))]
-    found += [n for text in _once(li.text for li in heads) if (n := number_in(text))]
+    folios = {p.folio for p in pages if p.folio}
+    found = [n for line in front for n in _numbers_in(line, folios)]
+    found += dict.fromkeys(n for line in heads for n in _numbers_in(line, folios))
     if found:
         best = max(found, key=lambda n: n[1])
         return best[0], True, _rivals(best, found)
@@ -108,6 +109,26 @@ def _number(
         return None, False, None
     doubt = f"the publication number {repeated} was taken from the running heads; no label names it"
     return repeated, False, doubt
+
+
+def _numbers_in(line: Line, folios: Collection[str]) -> Iterable[tuple[str, float]]:
+    """Labelled numbers of a line in parts set apart by wide gaps; a label may stand apart from its number."""
+    parts = [p for p in parts_of(line) if p not in folios]
+    for at, part in enumerate(parts):
+        found = number_in(part) or number_in(" ".join(parts[at : at + 2]))
+        if found:
+            yield found
+            return
+
+
+def parts_of(line: Line) -> list[str]:
+    """The words of a line in groups, cut where the gap is wider than two blanks."""
+    groups: list[list[str]] = [[]]
+    for at, word in enumerate(line.words):
+        if at and word.box.x0 - line.words[at - 1].box.x1 > 0.9 * word.size:
+            groups.append([])
+        groups[-1].append(word.text)
+    return [" ".join(g) for g in groups]
 
 
 def _rivals(best: tuple[str, float], found: Sequence[tuple[str, float]]) -> str | None:
@@ -138,14 +159,14 @@ def _small(page: LaidPage, lines: Sequence[Line]) -> list[Line]:
 
 def _edge_numbers(line: Line) -> Iterable[str]:
     """Document numbers at either end of a running head."""
-    text = line.text
-    first = starts_as_number(text)
+    parts = parts_of(line)
+    first = starts_as_number(parts[0]) or starts_as_number(line.text)
     if first:
         yield first
-    words = text.split()
+    words = parts[-1].split() if len(parts) > 1 else line.text.split()
     for size in (2, 1):
         tail = " ".join(words[-size:])
-        if len(words) > size and starts_as_number(tail) == tail:
+        if (len(words) > size or len(parts) > 1) and starts_as_number(tail) == tail:
             yield tail
             return
 

@@ -42,7 +42,7 @@ class FieldBook:
     def field_of(self, text: str) -> LabelHit | None:
         """The field that a cell or a line names when it holds a label and nothing else."""
         label = plain(text)
-        name = self.labels.get(label)
+        name = self.labels.get(label) or field_by_form(label)
         if name is None:
             return None
         return LabelHit(name, label, 0, len(text), text.rstrip().endswith(":"))
@@ -64,8 +64,11 @@ class FieldBook:
             ):  # the longest label that ends at the colon
                 start = words[first].start()
                 label = plain(text[start : m.start()])
-                if label in self.labels and _starts_clean(text, start):
-                    yield LabelHit(self.labels[label], label, start, m.end(), True)
+                name = self.labels.get(label)
+                if name is None and _one_phrase(text[start : m.start()]):
+                    name = field_by_form(label)
+                if name is not None and _starts_clean(text, start):
+                    yield LabelHit(name, label, start, m.end(), True)
                     break
 
     def _at_start(self, text: str) -> LabelHit | None:
@@ -76,6 +79,70 @@ class FieldBook:
                 end = words[last].end()
                 return LabelHit(self.labels[label], label, 0, end, False)
         return None
+
+
+_FORMS = (
+    (
+        "serials",
+        re.compile(
+            r"(?:[a-z]{2,14} ){0,2}(?:serials?|s/ns?|ser)(?: (?:no|nos|number|numbers"
+            r"|nr))?(?: (?:range|ranges|break|affected|concerned|involved|applicable|limits)){0,2}"
+        ),
+    ),
+    (
+        "models",
+        re.compile(
+            r"(?:[a-z]{2,14} ){0,1}(?:models?|types?|units?|machines?|gearboxes"
+            r"|transmissions|pumps|clutches|brakes|products?|equipment|vehicles)(?: types?)? (?:affected"
+            r"|concerned|involved|covered|applicable|effected)"
+        ),
+    ),
+    (
+        "models",
+        re.compile(
+            r"(?:affected|applicable|concerned|involved"
+            r"|relevant) (?:[a-z]{2,14} )?(?:models?|types?|units?|machines?|gearboxes|transmissions|pumps"
+            r"|clutches|brakes|products?|equipment)(?: types?)?"
+        ),
+    ),
+    (
+        "number",
+        re.compile(
+            r"(?:[a-z-]{2,14} ){0,2}(?:bulletin|note|circular|letter|information|instruction|notice|memo)"
+            r" (?:no|number|nr|n|ref|id)"
+        ),
+    ),
+    (
+        "date",
+        re.compile(
+            r"(?:bulletin|note|circular|letter|issue|document|release|publication) date"
+            r"|date of (?:this )?(?:bulletin|note|circular|letter|issue|release|publication)"
+        ),
+    ),
+    (
+        "supersedes",
+        re.compile(
+            r"(?:this )?(?:bulletin |note |letter |circular )?(?:supersedes|cancels"
+            r"|replaces)(?: and (?:supersedes|cancels|replaces))?(?: (?:service|technical|our"
+            r"|previous))?(?: (?:bulletin|note|letter|circular|information|issue|notice"
+            r"|instruction)s?)?(?: (?:no|nos|number|nr))?(?: of)?"
+        ),
+    ),
+)
+
+
+def field_by_form(label: str) -> str | None:
+    """The field of a label that the vocabulary does not list, by how such labels are built.
+
+    >>> field_by_form("transmissions involved")
+    'models'
+    """
+    return next((name for name, form in _FORMS if len(label) < 60 and form.fullmatch(label)), None)
+
+
+def _one_phrase(printed: str) -> bool:
+    """False where a sentence ends inside what might be a label (`… manual. Units affected`)."""
+    return re.search(r"(?<!\bno)(?<!\bnos)(?<!\bser)(?<!/n)(?<!/ns)[.;,]\s", printed, re.IGNORECASE) is None
 
 
 _COLON = re.compile(r"\s{0,3}:(?![0-9]{2}(?![0-9]))\s{0,40}")

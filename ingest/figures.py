@@ -10,7 +10,9 @@ from benchleaf.ingest.lines import pieces, rows, within
 from benchleaf.ingest.shapes import Page, Place, Table, Word
 from benchleaf.ingest.words import bounds
 
-_CAPTION = re.compile(r"(?:fig|figure|figura|abb|abbildung|bild|plate|illus|illustration|diagram)\b\.?", re.IGNORECASE)
+_CAPTION = re.compile(
+    r"(?:fig|figure|figura|abb|abbildung|bild|plate|illus|illustration|diagram)\b\.?", re.IGNORECASE
+)
 _REACH = 6.0  # points between shapes of one figure
 _CALLOUT_REACH = 12.0  # points between a figure and a callout outside it
 _SMALLEST = 14.0  # points: less is a bullet or a mark
@@ -87,9 +89,18 @@ def _figure_boxes(page: Page) -> list[Box]:
 
 def _grown(box: Box, page: Page) -> Box:
     """A figure with the strokes that touch it and the frame that holds it."""
-    near = [s for s in page.strokes if touching(s, box, 1.0) and max(s.x1 - s.x0, s.bottom - s.top) < 1.3 * max(box.x1 - box.x0, box.bottom - box.top)]
+    near = [
+        s
+        for s in page.strokes
+        if touching(s, box, 1.0)
+        and max(s.x1 - s.x0, s.bottom - s.top) < 1.3 * max(box.x1 - box.x0, box.bottom - box.top)
+    ]
     whole = bounds([box, *near])
-    holding = [f for f in page.frames if within(box, f) and _share(f, page) < _BACKGROUND and _share(box, page) > 0.1 * _share(f, page)]
+    holding = [
+        f
+        for f in page.frames
+        if within(box, f) and _share(f, page) < _BACKGROUND and _share(box, page) > 0.1 * _share(f, page)
+    ]
     return bounds([whole, *holding])
 
 
@@ -102,7 +113,9 @@ def _frame_boxes(page: Page, figures: Sequence[Box]) -> list[Box]:
         small = box.x1 - box.x0 < 20 or box.bottom - box.top < 8
         if small or _share(box, page) > _FRAME_SHARE or any(within(box, k) for k in kept):
             continue
-        if any(within(f, box) or within(box, f) for f in figures) or any(within(box, t.box) for t in page.tables):
+        if any(within(f, box) or within(box, f) for f in figures) or any(
+            within(box, t.box) for t in page.tables
+        ):
             continue
         kept.append(box)
     return kept
@@ -132,6 +145,11 @@ def _alone(piece: Sequence[Word], words: Iterable[Word]) -> bool:
     own = set(map(id, piece))
     for word in words:
         level = min(box.bottom, word.box.bottom) - max(box.top, word.box.top) > 0.3 * (box.bottom - box.top)
-        if level and id(word) not in own and touching(word.box, box._replace(x0=box.x0 - reach, x1=box.x1 + reach), 0.0) and len(word.text) > 3:
+        if (
+            level
+            and id(word) not in own
+            and touching(word.box, box._replace(x0=box.x0 - reach, x1=box.x1 + reach), 0.0)
+            and len(word.text) > 3
+        ):
             return False
     return True

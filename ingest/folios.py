@@ -10,10 +10,25 @@ _CHANGE = r"(?:[ ,;/–-]{1,3}(?:change|chg|rev|revision|ch)\.? ?[0-9A-Z]{1,3})?
 _VALUE = r"(?P<value>[0-9]{1,4})(?P<insert>[A-Z]|\.[0-9]{1,2})?"
 _CHAPTER = r"(?:[0-9]{1,3}[A-Z]?|[A-Z]{1,2}[0-9]{0,3})"
 _FORMS = (
-    (re.compile(rf"(?P<folio>(?P<front>{_CHAPTER}(?:[-–.][0-9]{{1,3}})?)[-–]{_VALUE}){_CHANGE}", re.IGNORECASE), 1.0),
-    (re.compile(rf"(?P<folio>(?P<front>{_CHAPTER})[./](?P<value>[0-9]{{1,3}})(?P<insert>[A-Z])?){_CHANGE}"), 0.6),
+    (
+        re.compile(
+            rf"(?P<folio>(?P<front>{_CHAPTER}(?:[-–.][0-9]{{1,3}})?)[-–]{_VALUE}){_CHANGE}", re.IGNORECASE
+        ),
+        1.0,
+    ),
+    (
+        re.compile(
+            rf"(?P<folio>(?P<front>{_CHAPTER})[./](?P<value>[0-9]{{1,3}})(?P<insert>[A-Z])?){_CHANGE}"
+        ),
+        0.6,
+    ),
     (re.compile(rf"(?P<folio>(?P<front>[A-Z]{{1,2}})(?P<value>[0-9]{{1,4}})(?P<insert>)){_CHANGE}"), 0.8),
-    (re.compile(rf"(?P<folio>(?P<front>)(?P<value>[0-9]{{1,4}})(?P<insert>[A-Za-z])?){_CHANGE}", re.IGNORECASE), 0.9),
+    (
+        re.compile(
+            rf"(?P<folio>(?P<front>)(?P<value>[0-9]{{1,4}})(?P<insert>[A-Za-z])?){_CHANGE}", re.IGNORECASE
+        ),
+        0.9,
+    ),
     (re.compile(r"(?P<folio>(?P<front>)(?P<value>[ivxl]{1,7})(?P<insert>))", re.IGNORECASE), 0.5),
 )
 _WRAPPED = re.compile(
@@ -21,9 +36,12 @@ _WRAPPED = re.compile(
     re.IGNORECASE,
 )
 _OF = re.compile(
-    r"(?:(?:page|sheet|seite|blatt|pg|p)\.? {0,2})?(?P<value>[0-9]{1,4}) ?(?:of|von|/|de) ?(?P<all>[0-9]{1,4})", re.IGNORECASE
+    r"(?:(?:page|sheet|seite|blatt|pg|p)\.? {0,2})?(?P<value>[0-9]{1,4}) ?(?:of|von|/|de) ?(?P<all>[0-9]{1,4})",
+    re.IGNORECASE,
 )
-_DATE = re.compile(r"[0-9]{1,2}[./-][0-9]{1,2}[./-](?:19|20)[0-9]{2}|[0-9]{1,2}[./][0-9]{1,2}[./][0-9]{2}|(?:19|20)[0-9]{2}-[0-9]{2}-[0-9]{2}")
+_DATE = re.compile(
+    r"[0-9]{1,2}[./-][0-9]{1,2}[./-](?:19|20)[0-9]{2}|[0-9]{1,2}[./][0-9]{1,2}[./][0-9]{2}|(?:19|20)[0-9]{2}-[0-9]{2}-[0-9]{2}"
+)
 
 
 class Folio(NamedTuple):
@@ -131,7 +149,11 @@ def _step(before: Folio, after: Folio, sheets: int) -> float:
     rise = after.value - before.value
     if before.front != after.front:
         return slot + 0.3 if after.value <= sheets + 2 else -1.5
-    if rise == sheets or (rise == 0 and before.insert < after.insert) or (before.insert and 0 < rise < sheets):
+    if (
+        rise == sheets
+        or (rise == 0 and before.insert < after.insert)
+        or (before.insert and 0 < rise < sheets)
+    ):
         return slot + 1.0 - 0.1 * (sheets - 1)
     if 0 < rise <= 40 * sheets:
         return slot - 0.1 * min(rise, 8)
@@ -139,7 +161,9 @@ def _step(before: Folio, after: Folio, sheets: int) -> float:
 
 
 def _traced(
-    sheets: Sequence[Sequence[Folio]], scores: Sequence[Sequence[float]], came: Sequence[Sequence[tuple[int, int] | None]]
+    sheets: Sequence[Sequence[Folio]],
+    scores: Sequence[Sequence[float]],
+    came: Sequence[Sequence[tuple[int, int] | None]],
 ) -> list[Folio | None]:
     chosen: list[Folio | None] = [None] * len(sheets)
     ends = [(s, at, i) for at, row in enumerate(scores) for i, s in enumerate(row)]

@@ -31,7 +31,12 @@ def grids(strokes: Sequence[Box], frames: Sequence[Box]) -> list[Grid]:
 
 def _sides(frame: Box) -> tuple[Box, ...]:
     x0, top, x1, bottom = frame
-    return Box(x0, top, x1, top), Box(x0, bottom, x1, bottom), Box(x0, top, x0, bottom), Box(x1, top, x1, bottom)
+    return (
+        Box(x0, top, x1, top),
+        Box(x0, bottom, x1, bottom),
+        Box(x0, top, x0, bottom),
+        Box(x1, top, x1, bottom),
+    )
 
 
 def touching(one: Box, two: Box, reach: float) -> bool:
@@ -114,8 +119,16 @@ def _cells(
 ) -> tuple[tuple[int, int, Box], ...]:
     """Elementary cells, those without a stroke between them merged."""
     across, down = len(xs) - 1, len(ys) - 1
-    walls = {(i, j) for e in upright for i in _near(xs, e.x0) for j in range(down) if _covers(e.top, e.bottom, ys, j)}
-    floors = {(i, j) for e in flat for j in _near(ys, e.top) for i in range(across) if _covers(e.x0, e.x1, xs, i)}
+    walls = {
+        (i, j)
+        for e in upright
+        for i in _near(xs, e.x0)
+        for j in range(down)
+        if _covers(e.top, e.bottom, ys, j)
+    }
+    floors = {
+        (i, j) for e in flat for j in _near(ys, e.top) for i in range(across) if _covers(e.x0, e.x1, xs, i)
+    }
     owner = {(i, j): (i, j) for j in range(down) for i in range(across)}
     for j in range(down):
         for i in range(across):

@@ -11,10 +11,10 @@ from benchleaf.ingest.fields import FieldBook, packaged, plain
 from benchleaf.ingest.headbody import without_head
 from benchleaf.ingest.headfields import UNIT_FIELDS, Piece, Value, labels_in, read_fields
 from benchleaf.ingest.headlines import Loose, read_loose
-from benchleaf.ingest.headunits import read_units
+from benchleaf.ingest.headunits import read_units, unread_units
 from benchleaf.ingest.notenumbers import NumberReading, read_number, read_running, read_title
 from benchleaf.ingest.paragraphs import flow
-from benchleaf.ingest.segments import Row, rows_of
+from benchleaf.ingest.segments import BARS, Row, rows_of
 from benchleaf.ingest.shapes import Header, LaidPage, Line, Paragraph, Table
 
 
@@ -51,9 +51,13 @@ def read_header(
     prose = _blocks(page)[:12]
     order = day_first if day_first is not None else _order(pages)
     values = _before_body(rows, vocabulary)
-    taken = {id(p.segment) for v in values if v.sure for p in v.pieces}
+    taken = {id(p.segment) for v in values for p in v.pieces}
     head = _Head(values, read_loose(rows, vocabulary, taken), prose, order)
-    return _assembled(head, pages, first, file, vocabulary)
+    header = _assembled(head, pages, first, file, vocabulary)
+    left = unread_units(rows, head.pieces, body_row(rows), vocabulary)
+    doubts = tuple(f"units may be named in words that were not read: “{t}”" for t in left)
+    applies = replace(header.applies, unclear=(*header.applies.unclear, *doubts))
+    return replace(header, applies=applies, unclear=(*header.unclear, *doubts))
 
 
 def _blocks(page: LaidPage) -> tuple[str, ...]:
@@ -104,8 +108,8 @@ def _header_tables(page: LaidPage, book: FieldBook) -> tuple[int, ...]:
     """The tables that hold fields of the head: two different fields named, and no column of a parts list."""
     found = []
     for index, table in enumerate(page.tables):
-        texts = [c.text for row in table.rows for c in row if c.text.strip()]
-        heads = [c.text for c in (table.rows[0] if table.rows else ()) if c.text.strip()]
+        texts = [c.text.strip(BARS) for row in table.rows for c in row if c.text.strip(BARS)]
+        heads = [c.text.strip(BARS) for c in (table.rows[0] if table.rows else ()) if c.text.strip(BARS)]
         named = {f.removesuffix("_weak") for f in labels_in(texts, book)} - {"other"}
         if len(named) >= 2 and sum(plain(h) in book.parts for h in heads) < 2:
             found.append(index)

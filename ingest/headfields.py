@@ -85,7 +85,7 @@ def _inline(rows: Sequence[Row], at: int, place: int, book: FieldBook) -> Iterat
         if following is None and end == len(segment.text):
             more = _wrapped(rows, at, segment, hit, text, book)
             text, pieces = more[0], (*pieces, *more[1])
-        if text.strip() and (hit.colon or _bare_label_holds(hit, text, segment)):
+        if text.strip() and (hit.colon or _bare_label_holds(hit, text, segment, rows, at, book)):
             yield Value(hit.field, hit.label, text.strip(" ;,"), pieces, hit.colon, at)
 
 
@@ -99,7 +99,9 @@ def _cut(text: str, hit: LabelHit, end: int) -> int:
     return end
 
 
-def _bare_label_holds(hit: LabelHit, text: str, segment: Segment) -> bool:
+def _bare_label_holds(
+    hit: LabelHit, text: str, segment: Segment, rows: Sequence[Row], at: int, book: FieldBook
+) -> bool:
     """Without a colon a label counts only if what follows reads as just that field."""
     if hit.field in ("number", "number_weak"):
         number = read_number(text)
@@ -113,7 +115,22 @@ def _bare_label_holds(hit: LabelHit, text: str, segment: Segment) -> bool:
     if hit.field == "supersedes":
         number = read_number(text)
         return number is not None and len(number.rest.split()) <= 4
-    return hit.field in ("subject", "issuer") and (segment.table is not None or _set_off(hit, segment))
+    set_off = segment.table is not None or _set_off(hit, segment)
+    return hit.field in ("subject", "issuer") and (set_off or _among_labels(hit, rows, at, book))
+
+
+def _among_labels(hit: LabelHit, rows: Sequence[Row], at: int, book: FieldBook) -> bool:
+    """True for `Subject Revised torque` right above or below `Date 4 June 2009`, both without a colon."""
+    for row in (*rows[max(0, at - 1) : at], *rows[at + 1 : at + 2]):
+        for other in book.hits(row.segments[0].text)[:1]:
+            text = row.segments[0].text[other.end :]
+            sure = other.start == 0 and other.field in ("number", "number_weak", "date")
+            if sure and _bare_label_holds(other, text, row.segments[0], (), 0, book):
+                return (
+                    hit.label not in ("de", "von", "about", "title")
+                    and rows[at].segments[0].text[:1].isupper()
+                )
+    return False
 
 
 def _only_date(text: str) -> bool:
@@ -148,18 +165,23 @@ def _neighbour(rows: Sequence[Row], at: int, place: int, hit: LabelHit, book: Fi
         and _same_table(segment, right[0])
         and _suits(hit, right[0].text, sure)
     ):
-        text, more = _wrapped(rows, at, right[0], hit, right[0].text, book)
+        text, more = _wrapped(rows, at, right[0], hit, right[0].text, book, segment)
         return Value(hit.field, hit.label, text.strip(" ;"), (label, _all(right[0]), *more), sure, at)
     below = _below(rows, at, segment, book)
     if (
         below is not None
         and _suits(hit, below.text, sure)
-        and (sure or segment.bold or segment.table is not None)
+        and (sure or segment.bold or segment.table is not None or _heads_units(hit, below))
     ):
         row = next(i for i, r in enumerate(rows) if any(s is below for s in r.segments))
         text, more = _listed(rows, row, below, hit, book) if segment.table is None else (below.text, ())
-        return Value(hit.field, hit.label, text.strip(" ;"), (label, _all(below), *more), sure, at)
+        return Value(hit.field, hit.label, text.strip(" ;-–•*"), (label, _all(below), *more), sure, at)
     return None
+
+
+def _heads_units(hit: LabelHit, below: Segment) -> bool:
+    """`Models affected` alone on a line heads the list under it even in plain type."""
+    return hit.field in UNIT_FIELDS and " " in hit.label and _only_units(hit, below.text.lstrip("-–•* "))
 
 
 def _same_table(label: Segment, value: Segment) -> bool:
@@ -219,30 +241,39 @@ def _listed(
 
 
 def _wrapped(
-    rows: Sequence[Row], at: int, segment: Segment, hit: LabelHit, text: str, book: FieldBook
+    rows: Sequence[Row],
+    at: int,
+    segment: Segment,
+    hit: LabelHit,
+    text: str,
+    book: FieldBook,
+    label: Segment | None = None,
 ) -> tuple[str, tuple[Piece, ...]]:
     """The value with the lines it runs on to: it stops midway, or the next line is indented under it."""
     pieces: list[Piece] = []
     if segment.table is not None or hit.field not in (*UNIT_FIELDS, "subject", "supersedes", "issuer"):
         return text, ()
     above = segment
-    starts = _value_start(segment, hit)
+    starts = segment.box.x0 if label else _value_start(segment, hit)
     for row in rows[at + 1 : at + 6]:
         line = next(
             (s for s in row.segments if s.box.x0 < segment.box.x1 and s.box.x1 > segment.box.x0), None
         )
-        if line is None or line.table is not None or _is_label(line, book):
+        if line is None or line.table is not None or any(_is_label(s, book) for s in _up_to(row, line)):
             break
-        if line.box.top - above.box.bottom > 0.9 * above.size or not _runs_on(
-            text, line, segment, starts, hit
-        ):
+        near = line.box.top - above.box.bottom <= 0.9 * above.size
+        if not near or not _runs_on(text, line, label or segment, starts, hit):
             break
-        text = text.rstrip() + " " + line.text
+        text = text.rstrip() + _glue(text, line, hit) + line.text
         pieces.append(_all(line))
         above = line
         if text.rstrip().endswith("."):
             break
     return text, tuple(pieces)
+
+
+def _up_to(row: Row, segment: Segment) -> tuple[Segment, ...]:
+    return tuple(s for s in row.segments if s.box.x0 <= segment.box.x0)
 
 
 def _runs_on(text: str, line: Segment, first: Segment, starts: float | None, hit: LabelHit) -> bool:
@@ -259,6 +290,12 @@ def _runs_on(text: str, line: Segment, first: Segment, starts: float | None, hit
         and _only_units(hit, line.text)
         and text.rstrip().endswith(",")
     )
+
+
+def _glue(text: str, line: Segment, hit: LabelHit) -> str:
+    """What parts a value's lines: units that are complete in themselves are an entry each."""
+    whole = hit.field in UNIT_FIELDS and not _OPEN_END.search(text.rstrip()) and not line.text[:1].islower()
+    return "; " if whole and re.search(r"[0-9]", text) else " "
 
 
 def _value_start(segment: Segment, hit: LabelHit) -> float | None:

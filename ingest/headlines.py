@@ -164,5 +164,5 @@ def _subject(left: Sequence[Segment], number: tuple[NumberReading, Piece] | None
     if number is not None and number[0].rest:
         return number[0].rest
     bold = [s for s in left if s.bold]
-    lines = bold or [s for s in left if not s.text.endswith(":")][-1:]
+    lines = bold or [s for s in left if not s.text.endswith((":", "."))][-1:]
     return lines[0].text.strip(" .") if lines else None

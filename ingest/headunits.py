@@ -5,23 +5,28 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from benchleaf.graph.model import Applies
-from benchleaf.ingest.headfields import Piece, Value
-from benchleaf.ingest.units import FieldKind, merged, read_applies
+from benchleaf.ingest.fields import FieldBook, LabelHit
+from benchleaf.ingest.headfields import UNIT_FIELDS, Piece, Value
+from benchleaf.ingest.limits import statement_applies
+from benchleaf.ingest.ranges import SERIAL_WORD
+from benchleaf.ingest.segments import Row
+from benchleaf.ingest.units import FieldKind, merged, read_applies, unread_words
 
 _KIND = (
     r"(?:[a-z]{3,14}\s){0,2}(?:bulletin|note|information|letter|circular|notice|instruction|advice"
     r"|memo|sheet|change|modification|procedure)"
 )
+_SELF = (
+    rf"(?P<self>\b(?:this|the\spresent|the)\s{_KIND}\b(?:,[^;]{{1,80}}?,(?=\s(?:only\s|is\s)?[a-z]))?)|\bit|^"
+)
+_VERB = r"(?:applies|apply|applicable|valid|concerns|affects|effective|covers|relates|refers|intended|issued)"
+_REST = r"(?P<units>.{3,300}?)(?=\.\s|\.?$|;\s[a-z])"
 _SAYS = re.compile(
-    rf"(?i:(?:\b(?:this|the\spresent|the)\s{_KIND}\b(?:,[^;]{{1,80}}?,(?=\s(?:only\s|is\s)?[a-z]))?|\bit"
-    rf"|^)\s{{0,2}}"
-    r"(?:only\s|also\s|is\s|are\s)?(?:applies|apply|applicable|valid|concerns|affects|effective|covers"
-    r"|relates|refers|intended|issued)\s(?:only\s)?(?:to|for|on|from)?\s?)(?P<units>.{3,300}?)(?=\.\s"
-    r"|\.?$|;\s[a-z])"
+    rf"(?i:(?:{_SELF})\s{{0,2}}(?:only\s|also\s|is\s|are\s){{0,2}}{_VERB}\s(?:only\s)?(?:to|for|on)?\s?){_REST}"
 )
 _AFFECTED = re.compile(
-    r"(?i:\b(?:the\s)?(?:affected|concerned)\s(?:units|models|types|machines)\sare:?\s|\b(?:units|models"
-    r"|types|machines)\s(?:affected|concerned)\sare:?\s)(?P<units>.{3,300}?)(?=\.\s|\.?$|;\s[a-z])"
+    r"(?i:(?P<self>\b)(?:the\s)?(?:(?:affected|concerned)\s(?:units|models|types|machines)"
+    rf"|(?:units|models|types|machines)\s(?:affected|concerned))\sare:?\s){_REST}"
 )
 _FROM_LABEL = re.compile(r"\b(?:from|ab)\b|break")
 
@@ -49,8 +54,49 @@ def read_units(values: Sequence[Value], prose: Sequence[str], day_first: bool | 
         pieces += value.pieces
     if not parts:
         said = next((a for t in prose if (a := _said(t, day_first))), None)
-        return Units(said or Applies(), (), tuple(unread))
-    return Units(_checked(merged(tuple(parts)), values), tuple(pieces), tuple(unread))
+        return Units(_spoken(said or Applies(), prose), (), tuple(unread))
+    return Units(_spoken(_checked(merged(tuple(parts)), values), prose), tuple(pieces), tuple(unread))
+
+
+def _spoken(applies: Applies, prose: Sequence[str]) -> Applies:
+    """Doubt where the head gives no bounds and the text speaks of serial numbers or days of manufacture."""
+    if applies.serial_from or applies.serial_to or applies.built_from or applies.built_to or applies.unclear:
+        return applies
+    for text in prose:
+        said = statement_applies(text)
+        if said and (said.serial_from or said.serial_to or said.built_from or said.built_to):
+            doubt = f"the text limits units that the head does not: “{said.as_printed}”"
+            return replace(applies, unclear=(doubt,))
+    return applies
+
+
+def unread_units(
+    rows: Sequence[Row], pieces: Sequence[Piece], begins: int, book: FieldBook
+) -> tuple[str, ...]:
+    """Words that name units and were not taken into the head: without them the reading is not complete."""
+    taken = {id(w) for p in pieces for w in p.segment.words_in(p.start, p.end)}
+    found: list[str] = []
+    for at, row in enumerate(rows):
+        for segment in row.segments:
+            if segment.table is not None or any(id(w) in taken for w in segment.words):
+                continue
+            hits = [h for h in (*book.hits(segment.text)[:1], book.field_of(segment.text)) if h]
+            labelled = any(
+                h.field in UNIT_FIELDS and h.start == 0 and _names_units(h, segment.text) for h in hits
+            )
+            spoken = at < begins and SERIAL_WORD.search(segment.text) and re.search(r"[0-9]{2}", segment.text)
+            if labelled or spoken:
+                found.append(segment.text)
+    return tuple(dict.fromkeys(found))
+
+
+def _names_units(hit: LabelHit, text: str) -> bool:
+    if not hit.colon:
+        return hit.end == len(text) and (hit.field == "serials" or " " in hit.label)
+    read = read_applies(text[hit.end :], "serials" if hit.field == "serials" else "models")
+    return hit.end == len(text) or (
+        read is not None and bool(read.models or read.serial_from or read.serial_to)
+    )
 
 
 def _read(value: Value, day_first: bool | None) -> Applies | None:
@@ -82,13 +128,19 @@ def _checked(applies: Applies, values: Sequence[Value]) -> Applies:
 
 
 def _said(text: str, day_first: bool | None) -> Applies | None:
+    """The units of a sentence such as `This bulletin applies to …`, where it says no more than that."""
     for pattern in (_SAYS, _AFFECTED):
         m = pattern.search(text[:2000])
         if m is None:
             continue
-        read = read_applies(m["units"], "applies", day_first)
-        if read is not None and (
-            read.models or read.serial_from or read.serial_to or read.built_from or read.built_to
-        ):
+        units = m["units"]
+        read = read_applies(units, "applies", day_first)
+        if read is None or replace(read, as_printed="") == Applies():
+            continue
+        more = unread_words(units)
+        if not more:
             return read
+        if m["self"]:  # the note speaks of itself, but says more than can be held
+            doubt = f"the units may be limited further: “{units.strip()}”"
+            return replace(read, unclear=(*read.unclear, doubt))
     return None

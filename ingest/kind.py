@@ -5,29 +5,22 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from benchleaf.graph.model import DocumentKind
-from benchleaf.ingest.cover import CoverReading, read_cover
+from benchleaf.ingest.cover import CoverReading, parts_of, read_cover
+from benchleaf.ingest.fields import packaged, plain
 from benchleaf.ingest.manual import Steps, read_steps
-from benchleaf.ingest.shapes import LaidPage
+from benchleaf.ingest.shapes import LaidPage, Line
 
-_NOTE_TITLE = re.compile(
-    r"(?:(?:technical|service|workshop|shop|parts?|product|engineering|modification|field|maintenance|repair|dealer|"
-    r"information|customer|tech|alert|safety|change|own|update|assembly|overhaul)[\s-]{1,3}){0,3}"
-    r"(?:bulletin|circular|letter|note|notice|memo(?:randum)?|information|instruction|advice|advisory|news|newsletter|update|"
-    r"mitteilung|rundschreiben|circulaire|circolare|boletín|bollettino|tsb|sb|erratum|errata|addendum|supplement|amendment)\b"
-    r"(?!\s(?:manual|book|handbook))",
-    re.IGNORECASE,
-)
-_FIELD = re.compile(
-    r"(?:subject|re|concerns?|models?(?:\s\(?s?\)?)?(?:\saffected)?|(?:units?|types?|machines?)\s(?:affected|concerned)|applies\sto|"
-    r"applicab(?:le|ility)(?:\sto)?|effectivity|serial\s(?:no|number|range)s?|s/ns?|supersedes|cancels|replaces|reason|compliance|"
-    r"date|issued|ref(?:erence)?|our\sref|distribution|to|from|group|revision|betreff|betrifft|datum|objet|oggetto)"
-    r"\.?(?:\snos?\.?|\snumbers?|\sof\sissue)?\s{0,3}(?::|\s{2,}|$)",
+_BOOKS = frozenset({"manual", "manuals", "book", "books", "handbook", "handbooks", "guide", "catalogue"})
+_NOTE_FIELDS = frozenset({"number", "date", "subject", "models", "serials", "built", "supersedes", "kits"})
+_LETTER = re.compile(
+    r"(?:to\sall\s(?:\w{1,14}\s){0,2}(?:workshops?|dealers?|customers?|stations?|agents?|concerned)|dear\s|we\sinform\syou|"
+    r"our\sref|for\syour\sinformation|please\s(?:amend|file|note|alter))",
     re.IGNORECASE,
 )
 _CHANGES = re.compile(
     r"\b(?:(?:has|have)\sbeen\s(?:replaced|superseded|changed|modified|cancelled|withdrawn)|(?:is|are)\s(?:replaced|superseded|"
     r"cancelled|withdrawn|deleted)|supersedes?|should\sread|(?:replaces?|delete|disregard|omit|amend|change)\s(?:item|step|para|"
-    r"operation|the\sexisting|page)|(?:add|insert)\s(?:the\sfollowing|a\snew|new|after|before)|on\spage\s[0-9A-Z]|item\s[0-9]{1,3}\s(?:on|of)"
+    r"operation|the\sexisting|page)|(?:add|insert)\s(?:the\sfollowing|a\snew|new|after|before)|(?:on\s|,\s)?page\s[0-9A-Z-]{1,8},?\s(?:item|step|line|para)|on\spage\s[0-9A-Z]|item\s[0-9]{1,3}\s(?:on|of)"
     r"|no\slonger\s(?:supplied|available)|in\slieu\sof|instead\sof|new\skit|modification\skit)\b",
     re.IGNORECASE,
 )
@@ -80,11 +73,13 @@ def read_kind(pages: Sequence[LaidPage]) -> KindReading:
     return KindReading(chosen, tuple(f"{e.reason} ({e.weight:+.1f})" for e in reasons))
 
 
-def _top(pages: Sequence[LaidPage]) -> list[str]:
+def _top_lines(pages: Sequence[LaidPage]) -> list[Line]:
     """The first lines of the first sheet with its running head."""
-    if not pages:
-        return []
-    return [li.text for li in (*pages[0].heads, *pages[0].lines)][:_TOP_LINES]
+    return [*pages[0].heads, *pages[0].lines][:_TOP_LINES] if pages else []
+
+
+def _top(pages: Sequence[LaidPage]) -> list[str]:
+    return [li.text for li in _top_lines(pages)]
 
 
 def _for_manual(pages: Sequence[LaidPage], steps: Steps, cover: CoverReading) -> Iterator[Evidence]:
@@ -106,12 +101,16 @@ def _of_identity(pages: Sequence[LaidPage], cover: CoverReading) -> Iterator[Evi
     elif cover.number is not None:
         yield Evidence("manual", 1.0, f"number {cover.number} in the running heads")
     title = next(
-        (t for t in _top(pages) if _BOOK.search(t) and len(t.split()) <= 8 and not _FIELD.match(t)), None
+        (t for t in _top(pages) if _BOOK.search(t) and len(t.split()) <= 8 and not _labelled(t)), None
     )
     if title is not None:
         yield Evidence("manual", 1.5, f"the title “{title}”")
     if pages and _BOOK.search(" ".join(li.text for li in (*pages[-1].heads, *pages[-1].feet))):
         yield Evidence("manual", 1.0, "a running head that names a manual")
+
+
+def _labelled(text: str) -> bool:
+    return any(h.colon for h in packaged().hits(text[:300]))
 
 
 def _of_running_heads(pages: Sequence[LaidPage]) -> Iterator[Evidence]:
@@ -124,19 +123,48 @@ def _of_running_heads(pages: Sequence[LaidPage]) -> Iterator[Evidence]:
 
 def _for_note(pages: Sequence[LaidPage]) -> Iterator[Evidence]:
     top = _top(pages)
-    title = next(
-        (t for t in top if _NOTE_TITLE.match(t.strip()) and len(t.split()) <= 12 and not _is_prose(t)), None
-    )
+    title = next((t for t in top if is_note_title(t)), None)
     if title is not None:
         yield Evidence("note", 3.0, f"the title “{title}”")
-    fields = sorted({m[0].strip(" :").lower() for t in top if (m := _FIELD.match(t.strip()))})
+    fields = sorted({f for line in _top_lines(pages) for f in _fields_of(line)} & _NOTE_FIELDS)
     if fields:
-        yield Evidence("note", min(3.2, 0.8 * len(fields)), f"fields at its head: {', '.join(fields)}")
+        yield Evidence("note", min(2.9, 0.8 * len(fields)), f"fields at its head: {', '.join(fields)}")
+    if any(_LETTER.match(t.strip()) for t in top):
+        yield Evidence("note", 0.8, "the words of a letter")
     said = {m[0].lower() for p in pages[:6] for li in p.lines for m in _CHANGES.finditer(li.text[:400])}
     if said and len(pages) <= 12:
         yield Evidence("note", min(2.1, 0.7 * len(said)), f"words of change: {', '.join(sorted(said)[:4])}")
     if 0 < len(pages) <= 2:
         yield Evidence("note", 0.4, "few pages")
+
+
+def _fields_of(line: Line) -> set[str]:
+    """Fields of the note vocabulary that a line labels, by a colon or by a wide gap after the label."""
+    book = packaged()
+    by_colon = {h.field for h in book.hits(line.text[:300]) if h.colon}
+    parts = parts_of(line)
+    by_gap = {hit.field for p in parts[:-1] if (hit := book.field_of(p)) is not None}
+    return by_colon | by_gap
+
+
+def is_note_title(text: str) -> bool:
+    """True for a short line in which a note says what it is: `SERVICE BULLETIN 14/2003`."""
+    words = plain(text).split()
+    if not 0 < len(words) <= 12 or _is_prose(text):
+        return False
+    return any(_names_note(words, kind.split()) for kind in packaged().kinds)
+
+
+def _names_note(words: Sequence[str], kind: Sequence[str]) -> bool:
+    """True if the kind's words stand in the line; a single word must begin it and be numbered."""
+    size = len(kind)
+    for at in range(len(words) - size + 1 if size > 1 else 1):
+        rest = words[at + size :]
+        if list(words[at : at + size]) != list(kind) or (rest and rest[0] in _BOOKS):
+            continue
+        if size > 1 or not rest or rest[0].startswith(("no", "nr")) or any(c.isdigit() for c in rest[0]):
+            return True
+    return False
 
 
 def _is_prose(text: str) -> bool:

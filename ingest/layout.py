@@ -73,7 +73,9 @@ def _short(table: Table) -> bool:
 
 def _alone(lines: Sequence[Line], first: int, after: int) -> bool:
     """True if more free height parts a table from the lines around it than its own rows from each other."""
-    own = max(b.box.top - a.box.bottom for a, b in zip(lines[first:after], lines[first + 1 : after], strict=False))
+    own = max(
+        b.box.top - a.box.bottom for a, b in zip(lines[first:after], lines[first + 1 : after], strict=False)
+    )
     least = max(own, 0.0) + 0.4 * lines[first].size
     above = first == 0 or lines[first].box.top - lines[first - 1].box.bottom > least
     below = after == len(lines) or lines[after].box.top - lines[after - 1].box.bottom > least

@@ -31,6 +31,7 @@ _MODELS = (
         rf"|all\s)?(?:{_NOUN}\s)?(?P<names>{_NAMES})"
     ),
     re.compile(rf"^(?i:models?|types?)\s(?P<names>{_NAMES})\s?:"),
+    re.compile(rf"\((?i:models?|types?|units?|only)\s(?P<names>{_NAMES})(?i:\sonly)?\)"),
 )
 _KNOWN = (
     re.compile(rf"(?:^|(?<=[\s(]))(?i:for|on|of|in)\s(?i:the\s|all\s)?(?P<names>{_NAMES})"),

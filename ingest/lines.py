@@ -96,7 +96,9 @@ def _cut(text: str, line: str) -> bool:
 def _drops(text: str, line: str) -> bool:
     """True if the hyphen at the line end only cuts the word."""
     first, last = line.split(" ", 1)[0], text.rsplit(" ", 1)[-1][:-1]
-    return line[0].islower() and last.isalpha() and last[-1].islower() and len(last) > 1 and first[:1].islower()
+    return (
+        line[0].islower() and last.isalpha() and last[-1].islower() and len(last) > 1 and first[:1].islower()
+    )
 
 
 def within(inner: Box, outer: Box, slack: float = 1.0) -> bool:

@@ -58,7 +58,11 @@ def _usual_gap(lines: Sequence[Line], edges: dict[int, float]) -> float:
     seen = []
     for above, line in zip(lines, lines[1:], strict=False):
         size = line.size or 10.0
-        near = above.column == line.column and above.place == line.place == "text" and -0.5 < line.gap / size < 1.6
+        near = (
+            above.column == line.column
+            and above.place == line.place == "text"
+            and -0.5 < line.gap / size < 1.6
+        )
         if near and not _fits(above, line, edges[line.column]) and abs(above.size - line.size) < 0.6:
             seen.append(line.gap / size)
     seen.sort()
@@ -81,7 +85,9 @@ def _goes_on(held: Sequence[Line], line: Line, usual: float, edge: float) -> boo
     if abs(above.size - line.size) > 0.6 or above.bold != line.bold:
         return False
     wide = max(line.box.x1, *(h.box.x1 for h in held))
-    if _labelled(held, line) or (_FIELD.match(line.text) and (_fits(above, line, edge) or _FIELD.match(held[0].text))):
+    if _labelled(held, line) or (
+        _FIELD.match(line.text) and (_fits(above, line, edge) or _FIELD.match(held[0].text))
+    ):
         return False
     if _fits(above, line, wide - 1.5 * size):
         return False

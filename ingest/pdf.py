@@ -6,9 +6,10 @@ from typing import Any
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.graph.model import Finding, Source
 from benchleaf.ingest.rules import Drawing, drawing
+from benchleaf.ingest.glyphs import Sheet
 from benchleaf.ingest.ruledtables import ruled
 from benchleaf.ingest.shapes import Page
-from benchleaf.ingest.words import Sheet, TextLayer, text_layer
+from benchleaf.ingest.words import TextLayer, text_layer
 
 _MAGIC = b"%PDF-"
 _MAGIC_WITHIN = 1024
@@ -70,7 +71,9 @@ def _page(document: Any, index: int) -> Page:
     try:
         page = document[index]
     except pypdfium2.PdfiumError as error:
-        raise RefusedFile(f"sheet {index + 1} of the PDF is damaged", "Fetch or scan the document again.") from error
+        raise RefusedFile(
+            f"sheet {index + 1} of the PDF is damaged", "Fetch or scan the document again."
+        ) from error
     try:
         sheet, text = _upright(page)
         return _read(index + 1, sheet, text, drawing(page, sheet))

@@ -106,7 +106,7 @@ def rows_of(pages: Sequence[LaidPage], look: Look) -> tuple[Row, ...]:
 
 
 def tidied(page: LaidPage) -> LaidPage:
-    """The page with signs of change in the margin and numbers of a figure beside the text taken off its lines."""
+    """The page without signs of change in the margin and without a figure's numbers beside the text."""
     lines = (_without_callout(_without_signs(line)) for line in page.lines)
     return replace(page, lines=tuple(line for line in lines if line.words))
 

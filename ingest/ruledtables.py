@@ -11,7 +11,9 @@ from benchleaf.ingest.shapes import Cell, Table, Word
 _NOTICE = re.compile(r"[A-ZÀ-Ý!⚠ ]{4,24}:?")
 
 
-def ruled(sheet: int, words: Sequence[Word], strokes: Sequence[Box], frames: Sequence[Box]) -> tuple[Table, ...]:
+def ruled(
+    sheet: int, words: Sequence[Word], strokes: Sequence[Box], frames: Sequence[Box]
+) -> tuple[Table, ...]:
     """The ruled tables of a sheet: drawn grids of at least two cells with words in two of them or more.
 
     A cell that spans several places has its text in the first of them. A framed notice (one cell, or a signal

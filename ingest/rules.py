@@ -9,7 +9,8 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from benchleaf.graph.model import Box
-from benchleaf.ingest.words import Sheet, bounds
+from benchleaf.ingest.glyphs import Sheet
+from benchleaf.ingest.words import bounds
 
 _PATH, _IMAGE, _FORM = 2, 3, 5
 _LINE_TO, _BEZIER_TO, _MOVE_TO = 0, 1, 2
@@ -167,7 +168,11 @@ def _sort(points: Sequence[Point], curved: bool, stroked: bool, shapes: _Shapes)
         return
     if min(wide, high) < _THIN and not curved:
         middle_x, middle_y = (box.x0 + box.x1) / 2, (box.top + box.bottom) / 2
-        shapes.strokes.append(box._replace(top=middle_y, bottom=middle_y) if wide >= high else box._replace(x0=middle_x, x1=middle_x))
+        shapes.strokes.append(
+            box._replace(top=middle_y, bottom=middle_y)
+            if wide >= high
+            else box._replace(x0=middle_x, x1=middle_x)
+        )
     elif _rectangle(points, curved, box):
         shapes.frames.append(box)
     elif curved or not _square_edges(points):
@@ -186,12 +191,18 @@ def _rectangle(points: Sequence[Point], curved: bool, box: Box) -> bool:
     for x, y in points:
         if min(x - box.x0, box.x1 - x) > 0.6 and min(y - box.top, box.bottom - y) > 0.6 and not curved:
             return False
-    near = [p for p in points if min(p[0] - box.x0, box.x1 - p[0]) <= reach and min(p[1] - box.top, box.bottom - p[1]) <= reach]
+    near = [
+        p
+        for p in points
+        if min(p[0] - box.x0, box.x1 - p[0]) <= reach and min(p[1] - box.top, box.bottom - p[1]) <= reach
+    ]
     return len(near) == len(points) and len(points) <= 20
 
 
 def _square_edges(points: Sequence[Point]) -> bool:
-    return all(abs(a[0] - b[0]) < 0.6 or abs(a[1] - b[1]) < 0.6 for a, b in zip(points, points[1:], strict=False))
+    return all(
+        abs(a[0] - b[0]) < 0.6 or abs(a[1] - b[1]) < 0.6 for a, b in zip(points, points[1:], strict=False)
+    )
 
 
 def _edges(points: Sequence[Point]) -> Iterator[Box]:

@@ -59,9 +59,13 @@ def _edges(page: Page) -> list[_Edge]:
             if not inside:
                 break
             inwards = boxes[order[depth + 1]] if depth + 1 < len(order) else None
-            free = (box.top - inwards.bottom if at_foot else inwards.top - box.bottom) if inwards else 9 * size
+            free = (
+                (box.top - inwards.bottom if at_foot else inwards.top - box.bottom) if inwards else 9 * size
+            )
             ruled = _ruled(page, box.top, box.bottom, at_foot)
-            found.append(_Edge(all_rows[i], at_foot, depth, box.top, _pattern(all_rows[i]), size, ruled, free / size))
+            found.append(
+                _Edge(all_rows[i], at_foot, depth, box.top, _pattern(all_rows[i]), size, ruled, free / size)
+            )
     return found
 
 
@@ -74,14 +78,21 @@ def _pattern(row: Row) -> str:
 def _ruled(page: Page, top: float, bottom: float, at_foot: bool) -> bool:
     """True if a long level stroke parts the row from the body."""
     for stroke in page.strokes:
-        near = top - _RULE_REACH < stroke.top <= top + 2 if at_foot else bottom - 2 <= stroke.top < bottom + _RULE_REACH
+        near = (
+            top - _RULE_REACH < stroke.top <= top + 2
+            if at_foot
+            else bottom - 2 <= stroke.top < bottom + _RULE_REACH
+        )
         if near and stroke.x1 - stroke.x0 > 0.5 * page.width:
             return True
     return False
 
 
 def _folios(pages: Sequence[Page], edges: Sequence[Sequence[_Edge]]) -> list[Folio | None]:
-    found = [[f for edge in one for f in _candidates(edge, page.width)] for page, one in zip(pages, edges, strict=True)]
+    found = [
+        [f for edge in one for f in _candidates(edge, page.width)]
+        for page, one in zip(pages, edges, strict=True)
+    ]
     if len(pages) == 1:
         lone = [f for f in found[0] if f.at_foot and f.worth >= 0.5 and _alone(f, edges[0])]
         return [lone[0] if len(lone) == 1 else None]
@@ -114,7 +125,11 @@ def _taken(edges: Sequence[Sequence[_Edge]], at: int, folio: Folio | None, body:
     feet: list[Row] = []
     open_ = {False: True, True: True}
     for edge in edges[at]:
-        numbered = folio is not None and edge.row[0].box.top <= folio.level <= edge.row[0].box.bottom and any(w is folio.row[0] for w in edge.row)
+        numbered = (
+            folio is not None
+            and edge.row[0].box.top <= folio.level <= edge.row[0].box.bottom
+            and any(w is folio.row[0] for w in edge.row)
+        )
         lone = numbered and folio is not None and len(edge.row) - len(folio.row) <= _NUMBER_ROW
         if open_[edge.at_foot] and (lone or _returns(edges, at, edge, body)):
             (feet if edge.at_foot else heads).append(edge.row)
@@ -137,7 +152,11 @@ def _returns(edges: Sequence[Sequence[_Edge]], at: int, edge: _Edge, body: float
 
 def _level(one: _Edge, other: _Edge) -> bool:
     """True if two outer rows stand at the same place of their sheets in the same size."""
-    return one.at_foot == other.at_foot and abs(one.top - other.top) <= _LEVEL and abs(one.size - other.size) <= 0.6
+    return (
+        one.at_foot == other.at_foot
+        and abs(one.top - other.top) <= _LEVEL
+        and abs(one.size - other.size) <= 0.6
+    )
 
 
 def _alike(one: _Edge, other: _Edge, body: float) -> bool:

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from benchleaf.graph.model import Box
 from benchleaf.ingest.shapes import LaidPage, Line, Table, Word
 
+BARS = " |│┃║"
+"""Blanks and the sides of boxes drawn with characters."""
+
 _APART = 1.6  # blanks wider than this many type sizes part a line
 
 
@@ -57,11 +60,19 @@ def segments_of(line: Line, index: int | None) -> tuple[Segment, ...]:
     """A line cut where its blanks are wide."""
     groups: list[list[Word]] = []
     for word in line.words:
-        apart = groups and word.box.x0 - groups[-1][-1].box.x1 > _APART * (word.size or 10.0)
+        if _is_bar(word):
+            groups.append([])  # a box drawn with characters: its bars part cells
+            continue
+        apart = groups and groups[-1] and word.box.x0 - groups[-1][-1].box.x1 > _APART * (word.size or 10.0)
         if not groups or apart:
             groups.append([])
         groups[-1].append(word)
-    return tuple(_segment(g, index, None) for g in groups)
+    return tuple(_segment(g, index, None) for g in groups if g)
+
+
+def _is_bar(word: Word) -> bool:
+    """True for the sides of a box drawn with characters."""
+    return not word.text.strip(BARS)
 
 
 def cells_of(table: Table, index: int, words: Sequence[Word]) -> tuple[tuple[Segment, ...], ...]:
@@ -72,11 +83,13 @@ def cells_of(table: Table, index: int, words: Sequence[Word]) -> tuple[tuple[Seg
         for cell in row:
             if not cell.text.strip():
                 continue
-            own = tuple(w for w in words if _inside(w.box, cell.box))
+            own = tuple(w for w in words if _inside(w.box, cell.box) and not _is_bar(w))
+            if not cell.text.strip(BARS):
+                continue
             if cells and own and _runs_over(cells[-1].words, own):
                 cells[-1] = _over(cells[-1], own, cell.box)
             else:
-                cells.append(Segment(own, cell.box, cell.text, None, index))
+                cells.append(Segment(own, cell.box, cell.text.strip(BARS), None, index))
         rows.append(tuple(cells))
     return tuple(rows)
 

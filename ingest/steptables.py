@@ -1,4 +1,4 @@
-"""Steps set as a table: a ruled or aligned table whose columns are headed `Step` and `Operation` or the like."""
+"""Steps set as a table: its columns are headed `Step` and `Operation` or the like."""
 
 import re
 from collections.abc import Iterable, Sequence
@@ -19,7 +19,7 @@ _LEAST_WORDS = 3
 
 
 def with_steps(page: LaidPage) -> LaidPage:
-    """The page with the rows of step tables turned into lines of text: number first, the other cells after it."""
+    """The page with the rows of step tables turned into lines of text, the number first."""
     for table in page.tables:
         work = _work_column(table)
         if work is not None:

@@ -1,6 +1,7 @@
 """Tables without rules: lines whose cells stand in columns, known by free stripes that run through them."""
 
 import re
+from bisect import bisect
 from collections.abc import Sequence
 from statistics import median
 from typing import NamedTuple
@@ -16,6 +17,7 @@ _ROOM = 1.6  # line heights of free space between two rows, at most
 _EVEN = 0.35  # ems by which cells of one column may start unevenly
 _FIELD = re.compile(r".{1,40}:", re.DOTALL)
 _FIGURES = re.compile(r"[0-9]")
+_TRIED = 4  # ends of a run of lines that are tried
 _PROSE = 9  # words in a cell from which it reads as running text
 
 Span = tuple[float, float]
@@ -72,11 +74,17 @@ def _table_from(lines: Sequence[Line], first: int, least: float) -> Aligned | No
             break
         after += 1
         runs.append((after, stripes))
-    for end, spans in reversed(runs):
+    for end, spans in _ends(runs):
         made = _made(lines[first:end], spans)
         if made is not None:
             return Aligned(first, end, made)
     return None
+
+
+def _ends(runs: Sequence[tuple[int, list[Span]]]) -> list[tuple[int, list[Span]]]:
+    """The ends worth trying, longest first: the last ones, and those where a column was lost."""
+    lost = [a for a, b in zip(runs, runs[1:], strict=False) if len(b[1]) < len(a[1])]
+    return [*reversed(runs[-_TRIED:]), *(r for r in reversed(lost) if r not in runs[-_TRIED:])]
 
 
 def _gaps(line: Line, least: float) -> list[Span]:
@@ -105,6 +113,8 @@ def _narrowed(stripe: Span, line: Line, least: float) -> Span | None:
 
 def _made(lines: Sequence[Line], stripes: Sequence[Span]) -> Table | None:
     """The table of these lines parted at these stripes, or None if it is none."""
+    if len(stripes) == 1 and _hangs(lines, stripes[0]):
+        return None
     split = [_cells(line.words, stripes) for line in lines]
     if sum(sum(map(bool, cells)) > 1 for cells in split) < 2 or not split[-1]:
         return None
@@ -119,11 +129,20 @@ def _made(lines: Sequence[Line], stripes: Sequence[Span]) -> Table | None:
     return _table(lines, body)
 
 
+def _hangs(lines: Sequence[Line], stripe: Span) -> bool:
+    """True if only step numbers stand left of a stripe."""
+    for line in lines:
+        left = [w.text for w in line.words if w.box.x1 <= stripe[0] + 0.1]
+        if left and not is_label(" ".join(left)):
+            return False
+    return True
+
+
 def _cells(words: Sequence[Word], stripes: Sequence[Span]) -> Cells:
     cells: Cells = [[] for _ in range(len(stripes) + 1)]
+    middles = [(a + b) / 2 for a, b in stripes]
     for word in words:
-        middle = (word.box.x0 + word.box.x1) / 2
-        cells[sum(middle > (a + b) / 2 for a, b in stripes)].append(word)
+        cells[bisect(middles, (word.box.x0 + word.box.x1) / 2)].append(word)
     return cells
 
 
@@ -161,8 +180,6 @@ def _is_table(body: Sequence[Cells], widest: float, size: float) -> bool:
     if len(body) < 2:
         return False
     first = [text_of(row[0]) for row in body if row[0]]
-    if len(body[0]) == 2 and all(is_label(t) for t in first):
-        return False
     if sum(_FIELD.fullmatch(t) is not None for t in first) * 2 >= len(first):
         return False
     if all(_numbered(column) for column in zip(*body, strict=True)):

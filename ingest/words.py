@@ -1,85 +1,30 @@
-"""Words with their boxes from a PDF page's text layer, by pdfium's character table.
+"""Words with their boxes from a PDF page's text layer.
 
 Blanks of the text, blanks that pdfium supposes and gaps between the glyphs all end a word; letter-spaced text
-is judged by the spacing of its own line. A few calls a character keep this at some hundreds of pages a second.
+is judged by the spacing of its own line.
 """
 
-import ctypes
-import math
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import repeat
+from operator import sub
 from statistics import median
 from typing import Any, NamedTuple
 
 from benchleaf.graph.model import Box
+from benchleaf.ingest.glyphs import NO_MEANING, NONE, SUPPOSED, SURE, Glyphs, Run, Sheet, Style, glyph_lines
 from benchleaf.ingest.shapes import Word
 
-_BLANKS = frozenset(" \t\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000")
-_ENDS = frozenset("\r\n\x0b\x0c\u2028\u2029")
-_LINE_END_HYPHENS = frozenset("\x02\xad\ufffe")
 _DROPPED = re.compile("[\u200b-\u200f\u2060\ufeff\ufffe\uffff\x00-\x08\x0e-\x1f]")
 _HYPHENS = str.maketrans({"\xad": "-", "\u2010": "-", "\u2011": "-", "\x02": "-", "\ufffe": "-"})
-_BOLD = re.compile(r"bold|black|heavy|demi|\bbd\b", re.IGNORECASE)
 _BLANK_GAP, _FREE_GAP, _TRACKED = 0.12, 0.24, 0.07  # in ems: with a supposed blank, with none, letter-spaced
-_INVISIBLE = 3
+_BACK = -0.7  # ems back from which another word begins
 _MOST_TURNED = 0.75  # share of the glyphs from which the whole sheet counts as turned
-_MATHS = frozenset("\u00b2\u00b3\u00b9\u2070\u2074\u2075\u2076\u2077\u2078\u2079\u00bd\u00bc\u00be\u215b\u215c\u215d\u215e")
-
-
-class Sheet(NamedTuple):
-    """How a page's own coordinates become points from the displayed sheet's top left corner."""
-
-    left: float
-    bottom: float
-    right: float
-    top: float
-    turn: int  # clockwise, in degrees
-
-    @property
-    def width(self) -> float:
-        """The displayed width in points."""
-        return self.right - self.left if self.turn % 180 == 0 else self.top - self.bottom
-
-    @property
-    def height(self) -> float:
-        """The displayed height in points."""
-        return self.top - self.bottom if self.turn % 180 == 0 else self.right - self.left
-
-    def point(self, x: float, y: float) -> tuple[float, float]:
-        """The displayed place of a point."""
-        if self.turn == 90:
-            return y - self.bottom, x - self.left
-        if self.turn == 180:
-            return self.right - x, y - self.bottom
-        if self.turn == 270:
-            return self.top - y, self.right - x
-        return x - self.left, self.top - y
-
-    def box(self, x0: float, y0: float, x1: float, y1: float) -> Box:
-        """The displayed box between two corners."""
-        ax, ay = self.point(x0, y0)
-        bx, by = self.point(x1, y1)
-        return Box(min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))
-
-
-class Style(NamedTuple):
-    """What all glyphs of one text object share; `turn` is the displayed direction in degrees, 0 for upright."""
-
-    size: float
-    bold: bool
-    turn: int
-    visible: bool
-
-
-class Glyph(NamedTuple):
-    """One character; `blank` says that a blank stands before it, `sure` that the text itself has that blank."""
-
-    text: str
-    box: Box
-    style: Style
-    blank: bool
-    sure: bool
+_TWINS = 12  # equal words before a word that are compared with it
+_RAISED = frozenset(
+    "\u00b2\u00b3\u00b9\u00bc\u00bd\u00be\u2070\u2074\u2075\u2076\u2077\u2078\u2079\u215b\u215c\u215d\u215e"
+)
 
 
 class TextLayer(NamedTuple):
@@ -101,189 +46,121 @@ def clean(text: str) -> str:
     """Ligatures undone, odd hyphens made plain, marks without width dropped; `mm²` keeps its raised figure."""
     if text.isascii() and text.isprintable():
         return text
-    plain = "".join(c if c in _MATHS else unicodedata.normalize("NFKC", c) for c in text.translate(_HYPHENS))
+    plain = "".join(c if c in _RAISED else unicodedata.normalize("NFKC", c) for c in text.translate(_HYPHENS))
     return _DROPPED.sub("", unicodedata.normalize("NFC", plain))
-
-
-class _Styles:
-    """Styles by text object: asking pdfium for each glyph would be slow."""
-
-    def __init__(self, raw: Any, text_page: Any, sheet: Sheet) -> None:
-        self._raw, self._page, self._sheet = raw, text_page, sheet
-        self._by_object: dict[int, Style] = {}
-        self._bold: dict[int, bool] = {}
-        self._matrix = raw.FS_MATRIX()
-
-    def of(self, index: int) -> Style:
-        found = self._raw.FPDFText_GetTextObject(self._page, index)
-        address = ctypes.cast(found, ctypes.c_void_p).value or 0
-        style = self._by_object.get(address)
-        if style is None or not address:
-            style = self._by_object[address] = self._read(index, found if address else None)
-        return style
-
-    def _read(self, index: int, text_object: Any) -> Style:
-        raw, m = self._raw, self._matrix
-        scale, angle = 1.0, 0.0
-        if raw.FPDFText_GetMatrix(self._page, index, ctypes.byref(m)):
-            scale = math.hypot(m.c, m.d) or 1.0
-            angle = -math.degrees(math.atan2(m.b, m.a))
-        size = round(raw.FPDFText_GetFontSize(self._page, index) * scale, 2)
-        turn = round((angle + self._sheet.turn) / 90) * 90 % 360
-        if text_object is None:
-            return Style(size, False, turn, True)
-        mode = raw.FPDFTextObj_GetTextRenderMode(text_object)
-        bold = self._font_is_bold(raw.FPDFTextObj_GetFont(text_object)) or mode == 2
-        return Style(size, bold, turn, mode != _INVISIBLE)
-
-    def _font_is_bold(self, font: Any) -> bool:
-        address = ctypes.cast(font, ctypes.c_void_p).value or 0
-        if address not in self._bold:
-            self._bold[address] = bool(address) and self._ask_bold(font)
-        return self._bold[address]
-
-    def _ask_bold(self, font: Any) -> bool:
-        buffer = ctypes.create_string_buffer(256)
-        self._raw.FPDFFont_GetBaseFontName(font, buffer, 256)
-        if _BOLD.search(buffer.value.decode("utf-8", "replace")):
-            return True
-        return bool(self._raw.FPDFFont_GetWeight(font) >= 650)
 
 
 def text_layer(text_page: Any, sheet: Sheet) -> TextLayer:
     """The words of a pypdfium2 text page, in the order they are drawn in."""
-    lines, unmapped = _lines(text_page, sheet)
+    glyphs, lines = glyph_lines(text_page, sheet)
     words: list[Word] = []
     hidden = 0
     turns: dict[int, int] = {}
     for line in lines:
-        for glyphs in _split(line):
-            word = _word(glyphs)
+        read = map(_run_word, line, repeat(glyphs)) if _is_plain(line, glyphs) else _parted(line, glyphs)
+        for word, style in read:
             if not word.text or _off(word.box, sheet):
                 continue
             words.append(word)
-            hidden += not glyphs[0].style.visible
-            turns[glyphs[0].style.turn] = turns.get(glyphs[0].style.turn, 0) + len(glyphs)
+            hidden += not style.visible
+            turns[style.turn] = turns.get(style.turn, 0) + len(word.text)
     turn = next((t for t, n in turns.items() if n > _MOST_TURNED * sum(turns.values())), 0)
-    return TextLayer(tuple(_single(_letters_joined(words))), hidden, unmapped, turn)
+    return TextLayer(tuple(_single(_letters_joined(words))), hidden, glyphs.text.count(NO_MEANING), turn)
 
 
-def _lines(text_page: Any, sheet: Sheet) -> tuple[list[list[Glyph]], int]:
-    """The glyphs by lines as drawn, and how many characters have no meaning."""
-    import pypdfium2.raw as raw
-
-    handle = text_page.raw
-    count = raw.FPDFText_CountChars(handle)
-    rect = raw.FS_RECTF()
-    pointer = ctypes.byref(rect)
-    loose, code, generated = raw.FPDFText_GetLooseCharBox, raw.FPDFText_GetUnicode, raw.FPDFText_IsGenerated
-    styles = _Styles(raw, handle, sheet)
-    lines: list[list[Glyph]] = [[]]
-    blank = sure = False
-    unmapped = 0
-    style = Style(10.0, False, 0, True)
-    fresh = True
-    plain = sheet.turn == 0
-    left, top = sheet.left, sheet.top
-    for index in range(count):
-        value = code(handle, index)
-        text = chr(value) if value < 0x110000 else "\ufffd"
-        if text in _BLANKS:
-            blank = True
-            sure = sure or not generated(handle, index)
-            fresh = True
-            continue
-        if text in _ENDS:
-            lines.append([])
-            blank = sure = False
-            fresh = True
-            continue
-        if value in (0, 0xFFFD):
-            unmapped += 1
-        if 0xD800 <= value < 0xE000 or not loose(handle, index, pointer):
-            continue
-        if fresh:
-            style = styles.of(index)
-        fresh = text in _LINE_END_HYPHENS
-        if plain:
-            box = Box(rect.left - left, top - rect.top, rect.right - left, top - rect.bottom)
-        else:
-            box = sheet.box(rect.left, rect.bottom, rect.right, rect.top)
-        if box.x1 <= box.x0 or box.bottom <= box.top:
-            box = _upright(box, style)
-        lines[-1].append(Glyph(text, box, style, blank, sure))
-        blank = sure = False
-    return lines, unmapped
+def _is_plain(line: Sequence[Run], glyphs: Glyphs) -> bool:
+    """True if a line is level, and only its own blanks part its words."""
+    for first, after, blank, style in line:
+        if blank == SUPPOSED or style.turn:
+            return False
+        if after - first > 1:
+            gaps = list(map(sub, glyphs.x0[first + 1 : after], glyphs.x1[first : after - 1]))
+            if max(gaps) > _TRACKED * style.size or min(gaps) < _BACK * style.size:
+                return False
+            bottoms, tops = glyphs.bottom[first:after], glyphs.top[first:after]
+            if min(bottoms) - max(tops) < 0.3 * style.size:
+                return False
+        if glyphs.odd and not glyphs.odd.isdisjoint(range(first, after)):
+            return False
+    return True
 
 
-def _upright(box: Box, style: Style) -> Box:
-    """A box for a glyph whose font has no measures."""
-    return Box(box.x0, box.bottom - style.size, max(box.x1, box.x0 + 0.1), max(box.bottom, box.top + 0.1))
+def _run_word(run: Run, glyphs: Glyphs) -> tuple[Word, Style]:
+    first, after, _, style = run
+    x0, x1 = glyphs.x0[first:after], glyphs.x1[first:after]
+    box = Box(min(x0), min(glyphs.top[first:after]), max(x1), max(glyphs.bottom[first:after]))
+    return Word(clean(glyphs.text[first:after]), box, style.size, style.bold), style
 
 
-def _along(glyph: Glyph) -> tuple[float, float]:
-    """Where a glyph begins and ends in its own reading direction."""
-    turn, box = glyph.style.turn, glyph.box
-    if turn == 90:
-        return box.top, box.bottom
-    if turn == 180:
-        return -box.x1, -box.x0
-    if turn == 270:
-        return -box.bottom, -box.top
-    return box.x0, box.x1
-
-
-def _across(glyph: Glyph) -> tuple[float, float]:
-    """A glyph's extent across its reading direction."""
-    box = glyph.box
-    return (box.top, box.bottom) if glyph.style.turn % 180 == 0 else (box.x0, box.x1)
-
-
-def _split(line: Sequence[Glyph]) -> Iterator[list[Glyph]]:
-    """The words of one drawn line."""
-    if not line:
+def _parted(line: Sequence[Run], glyphs: Glyphs) -> Iterator[tuple[Word, Style]]:
+    """The words of a line looked at glyph by glyph; an odd glyph's word gets a box of its font's size."""
+    places = [(i, run) for run in line for i in range(run.first, run.after)]
+    if not places:
         return
-    spacing = _letter_spacing(line)
-    word = [line[0]]
-    for before, glyph in zip(line, line[1:], strict=False):
-        if _parts(before, glyph, spacing):
-            yield word
-            word = []
-        word.append(glyph)
-    yield word
+    _mend_odd(places, glyphs)
+    blanks = [run.blank if i == run.first else NONE for i, run in places]
+    begins, ends = _along(places, glyphs)
+    gaps = [b - a for a, b in zip(ends, begins[1:], strict=False)]
+    cuts = [0, *_cuts(places, glyphs, blanks, gaps), len(places)]
+    for a, b in zip(cuts, cuts[1:], strict=False):
+        at = [i for i, _ in places[a:b]]
+        x0, top, x1, bottom = ([edge[i] for i in at] for edge in (glyphs.x0, glyphs.top, glyphs.x1, glyphs.bottom))
+        style = places[a][1].style
+        text = clean("".join(glyphs.text[i] for i in at))
+        yield Word(text, Box(min(x0), min(top), max(x1), max(bottom)), style.size, style.bold), style
 
 
-def _letter_spacing(line: Sequence[Glyph]) -> float:
+def _mend_odd(places: Sequence[tuple[int, Run]], glyphs: Glyphs) -> None:
+    """Gives glyphs without a proper box one beside the glyph before, in place."""
+    for at, (i, run) in enumerate(places):
+        if i not in glyphs.odd:
+            continue
+        if glyphs.x0[i] == glyphs.x1[i] and at:
+            before = places[at - 1][0]
+            glyphs.x0[i] = glyphs.x1[i] = glyphs.x1[before]
+            glyphs.bottom[i] = glyphs.bottom[before]
+        glyphs.top[i] = glyphs.bottom[i] - run.style.size
+
+
+def _along(places: Sequence[tuple[int, Run]], glyphs: Glyphs) -> tuple[list[float], list[float]]:
+    """Where each glyph begins and ends in its reading direction."""
+    at = [i for i, _ in places]
+    x0, top, x1, bottom = ([edge[i] for i in at] for edge in (glyphs.x0, glyphs.top, glyphs.x1, glyphs.bottom))
+    turn = places[0][1].style.turn
+    if turn == 90:
+        return top, bottom
+    if turn == 180:
+        return [-x for x in x1], [-x for x in x0]
+    if turn == 270:
+        return [-y for y in bottom], [-y for y in top]
+    return x0, x1
+
+
+def _cuts(
+    places: Sequence[tuple[int, Run]], glyphs: Glyphs, blanks: Sequence[int], gaps: Sequence[float]
+) -> Iterator[int]:
+    """The places before which a word ends."""
+    spacing = _letter_spacing(blanks, gaps, places[0][1].style.size or 10.0)
+    level = places[0][1].style.turn % 180 == 0
+    low, high = (glyphs.top, glyphs.bottom) if level else (glyphs.x0, glyphs.x1)
+    for at in range(1, len(places)):
+        (i, before), (j, run) = places[at - 1], places[at]
+        size = max(before.style.size, run.style.size) or 10.0
+        gap = gaps[at - 1] / size
+        shared = min(high[i], high[j]) - max(low[i], low[j])
+        off = shared < 0.3 * min(high[i] - low[i], high[j] - low[j]) or run.style.turn != before.style.turn
+        wide = gap > spacing + (_BLANK_GAP if blanks[at] else _FREE_GAP)
+        if blanks[at] == SURE or off or wide or gap < _BACK:
+            yield at
+
+
+def _letter_spacing(blanks: Sequence[int], gaps: Sequence[float], size: float) -> float:
     """The usual free space between glyphs, in ems, if the line is letter-spaced; else 0."""
-    gaps = []
-    for before, glyph in zip(line, line[1:], strict=False):
-        if not glyph.sure:
-            gaps.append((_along(glyph)[0] - _along(before)[1]) / (before.style.size or 10.0))
-    if len(gaps) < 3:
+    inner = [g / size for g, blank in zip(gaps, blanks[1:], strict=True) if blank != SURE]
+    if len(inner) < 3:
         return 0.0
-    usual = median(gaps)
+    usual = median(inner)
     return usual if _TRACKED < usual < 1.2 else 0.0
-
-
-def _parts(before: Glyph, glyph: Glyph, spacing: float) -> bool:
-    """True if a word ends between two glyphs that follow each other."""
-    if glyph.sure:
-        return True
-    a, b = _across(before), _across(glyph)
-    shared = min(a[1], b[1]) - max(a[0], b[0])
-    if shared < 0.3 * min(a[1] - a[0], b[1] - b[0]):
-        return True
-    size = max(before.style.size, glyph.style.size) or 10.0
-    gap = (_along(glyph)[0] - _along(before)[1]) / size
-    if gap < -0.7:
-        return True
-    return gap > spacing + (_BLANK_GAP if glyph.blank else _FREE_GAP)
-
-
-def _word(glyphs: Sequence[Glyph]) -> Word:
-    style = glyphs[0].style
-    text = clean("".join(g.text for g in glyphs))
-    return Word(text, bounds(g.box for g in glyphs), style.size, style.bold)
 
 
 def _off(box: Box, sheet: Sheet) -> bool:
@@ -327,14 +204,18 @@ def _is_letter(word: Word) -> bool:
 
 def _single(words: Iterable[Word]) -> Iterator[Word]:
     """Words drawn twice with a tiny shift (a way to fake bold) are one bold word."""
-    seen: dict[tuple[str, int, int], int] = {}
+    seen: dict[str, list[int]] = {}
     kept: list[Word] = []
     for word in words:
-        places = [(word.text, round(word.box.x0 / 2) + i, round(word.box.top / 2) + j) for i in (0, -1, 1) for j in (0, -1, 1)]
-        twin = next((seen[p] for p in places if p in seen), None)
-        if twin is not None and abs(kept[twin].box.x0 - word.box.x0) < 1.5 and abs(kept[twin].box.top - word.box.top) < 1.5:
+        places = seen.setdefault(word.text, [])
+        twin = next((i for i in places[-_TWINS:] if _over(kept[i].box, word.box)), None)
+        if twin is None:
+            places.append(len(kept))
+            kept.append(word)
+        else:
             kept[twin] = kept[twin]._replace(bold=True)
-            continue
-        seen[places[0]] = len(kept)
-        kept.append(word)
     yield from kept
+
+
+def _over(one: Box, other: Box) -> bool:
+    return abs(one.x0 - other.x0) < 1.5 and abs(one.top - other.top) < 1.5

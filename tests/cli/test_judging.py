@@ -45,10 +45,9 @@ def test_the_line_that_doubts_shows_settles_once_its_blanks_are_filled(run, fres
     line = next(r for r in run("doubts", store=fresh).stdout.splitlines() if " settle " in r)
     words = shlex.split(line)[1:]
     assert run(*words, store=fresh).exit_code != 0
-    filled = [
-        {"--item": "1", "--initials": "QZ"}.get(b, w) if w == "..." else w
-        for b, w in zip(["", *words], words)
-    ]
+    answers = {"--item": "1", "--initials": "QZ"}
+    pairs = zip(["", *words], words, strict=False)
+    filled = [answers[before] if word == "..." else word for before, word in pairs]
     assert run(*filled, store=fresh).exit_code == 0
 
 
@@ -129,7 +128,7 @@ HOLD = ["kit", "7751-1", "--got", "6 friction disc, 6 steel disc"]
 
 
 def test_a_hold_is_written_down_once_and_lifted_by_a_person(run, fresh: Path) -> None:
-    """An unexplained kit is put on hold; asking again adds no second one; lifting needs initials and a reason."""
+    """An unexplained kit is put on hold, once; lifting the hold needs initials and a reason."""
     assert run(*HOLD, store=fresh).stdout.startswith("HOLD — kit 7751-1")
     run(*HOLD, store=fresh)
     with Store.open(fresh) as store:
@@ -146,7 +145,7 @@ def test_a_hold_is_written_down_once_and_lifted_by_a_person(run, fresh: Path) ->
 
 
 def test_a_good_count_writes_no_hold_and_names_an_open_one(run, fresh: Path) -> None:
-    """A kit that is as it should be is not held; a hold of before stays until somebody lifts it, and shows."""
+    """A kit that is as it should be is not held; a hold of before stays, and shows, until it is lifted."""
     good = ["kit", "7751-1", "--got", "6 friction disc, 5 steel disc"]
     run(*good, store=fresh)
     with Store.open(fresh) as store:
@@ -168,7 +167,7 @@ def test_neither_an_uncounted_nor_an_unknown_kit_writes_a_hold(run, fresh: Path)
 def test_a_hold_on_a_store_that_cannot_be_written_is_still_told(
     run, fresh: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The verdict does not hang on being able to write it down; that it could not be is said on standard error."""
+    """The verdict stands though it cannot be written down, which standard error says."""
     from benchleaf.graph.errors import StoreProblem
 
     def locked(self: object, *, create: bool = False) -> None:

@@ -33,6 +33,7 @@ def process(*words: str, **env: str) -> subprocess.CompletedProcess[str]:
         capture_output=True,
         text=True,
         encoding="utf-8",
+        errors="replace",
         env={**surroundings, **env},
         timeout=60,
         check=False,
@@ -211,6 +212,23 @@ def test_a_reader_that_leaves_is_no_error(held: Path, form: list[str]) -> None:
         running.wait(timeout=60)
     assert errors == ""
     assert running.returncode in (0, 1)
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252", "cp437"])
+def test_a_narrow_encoding_costs_signs_and_not_the_answer(encoding: str, held: Path) -> None:
+    """On a console that cannot show every sign the page is still printed; its JSON needs ASCII only."""
+    for form in ([], ["--json"]):
+        words = ["--store", str(held), "page", "VM-30", "4-12", *form]
+        done = process(*words, PYTHONIOENCODING=encoding, PYTHONUTF8="0")
+        assert done.returncode == 0, done.stderr
+        assert "cover screws" in done.stdout
+
+
+def test_store_after_the_command_is_answered_with_its_place(run) -> None:
+    """`benchleaf notes --store DIR` is wrong use; the message says where --store goes."""
+    result = run("notes", "--store", "x")
+    assert result.exit_code == 2
+    assert "before the command's name" in result.stderr
 
 
 def test_json_may_stand_before_or_after_what_is_asked(run) -> None:

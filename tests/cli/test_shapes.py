@@ -9,6 +9,8 @@ import pytest
 
 Json = dict[str, Any]
 MAYBE = (str, type(None))
+BOX = (list, type(None))
+CHANGE = {"text": MAYBE, "was": MAYBE, "now": MAYBE, "applies": dict}
 STATEMENT = {
     "id": int,
     "note": str,

@@ -210,7 +210,8 @@ def note(
     received: str | None = None,
     revision: str | None = None,
 ) -> Note:
-    """A note whose statements get its number, date and, where they have none of their own, its applicability."""
+    """A note whose statements get its number, date and, where they have none of their own, its
+    applicability."""
     dated = day(date) if date else None
     applies = applies or Applies()
     stated = []

@@ -50,7 +50,9 @@ def item(label: str, text: str, page: str, sheet: int = 1, notices: Iterable[Not
     return Item(label, text, page, sheet, "Fitting the pack", tuple(notices), Box(0.0, 1.0, 2.0, 3.0))
 
 
-def manual(number: str = "RM 55", pages: Iterable[ManualPage] = (), date: dt.date | None = None, **more: object) -> Manual:
+def manual(
+    number: str = "RM 55", pages: Iterable[ManualPage] = (), date: dt.date | None = None, **more: object
+) -> Manual:
     pages = tuple(pages) or (
         ManualPage("4-10", 1, "Fitting the pack", (item("5", "Fit seal KB 4410-21 with oil.", "4-10"),)),
         ManualPage("41-0", 2, None, (item("5", "Tighten the screws to 29 N·m.", "41-0", 2),)),
@@ -58,9 +60,13 @@ def manual(number: str = "RM 55", pages: Iterable[ManualPage] = (), date: dt.dat
     return Manual(number, "Rebuild", "A maker", "1", date, ("DR 40",), pages, "manual.pdf", **more)  # type: ignore[arg-type]
 
 
-def note(number: str, *statements: Statement, date: dt.date | None = dt.date(2020, 1, 1), **more: object) -> Note:
+def note(
+    number: str, *statements: Statement, date: dt.date | None = dt.date(2020, 1, 1), **more: object
+) -> Note:
     named = tuple(replace(s, note=number, date=date) for s in statements)
-    return Note(number, date, f"Subject of {number}", "A maker", "maker", None, Applies(), statements=named, **more)  # type: ignore[arg-type]
+    return Note(
+        number, date, f"Subject of {number}", "A maker", "maker", None, Applies(), statements=named, **more
+    )  # type: ignore[arg-type]
 
 
 def became(old: str | tuple[str, ...], new: str | tuple[str, ...], **more: object) -> Supersession:
@@ -85,7 +91,9 @@ def without_ids(held: Document) -> Document:
         pages = (replace(p, items=tuple(replace(i, id=None) for i in p.items)) for p in stripped.pages)
         stripped = replace(stripped, pages=tuple(pages))
     notes = (
-        replace(n, received=None, cancelled_by=None, statements=tuple(replace(s, id=None) for s in n.statements))
+        replace(
+            n, received=None, cancelled_by=None, statements=tuple(replace(s, id=None) for s in n.statements)
+        )
         for n in held.notes
     )
     return replace(held, manual=stripped, notes=tuple(notes))

@@ -41,7 +41,8 @@ def test_unknown_serial_depends_on_serial_unless_the_model_decides() -> None:
 
 @given(NUMBERS, NUMBERS, NUMBERS)
 def test_numeric_range_equals_integer_comparison(low: int, high: int, serial: int) -> None:
-    """For plain numbers, leading zeros or not, a range covers just the integers between its bounds, inclusive."""
+    """For plain numbers, leading zeros or not, a range covers just the integers between its bounds,
+    inclusive."""
     applies = Applies(serial_from=str(low), serial_to=f"{high:07d}")
     expected = "yes" if low <= serial <= high else "no"
     assert covers(applies, Unit(serial=f"{serial:06d}")).answer == expected
@@ -70,7 +71,9 @@ def test_serial_typed_without_its_separator() -> None:
 def test_excepted_serials_models_and_runs() -> None:
     """What is excepted is not covered: a model, a serial, a run of serials with an en dash."""
     applies = Applies(serial_from="100", serial_to="900", excepted=("150", "200\u2013210", "K9"))
-    answers = [covers(applies, Unit("K7", s)).answer for s in ("149", "150", "199", "200", "205", "210", "211")]
+    answers = [
+        covers(applies, Unit("K7", s)).answer for s in ("149", "150", "199", "200", "205", "210", "211")
+    ]
     assert answers == ["yes", "no", "yes", "no", "no", "no", "yes"]
     assert covers(applies, Unit("K9", "500")).answer == "no"
 
@@ -94,13 +97,16 @@ def test_unsure_bound_matters_only_at_the_bound() -> None:
     doubt = "prior to 500: it is not said whether 500 is included"
     applies = Applies(serial_to="499", unclear=(doubt,))
     assert covers(applies, Unit(serial="300")).answer == "yes"
-    assert covers(applies, Unit(serial="499")).answer == "depends"
+    assert [covers(applies, Unit(serial=s)).answer for s in ("498", "499", "500")] == ["depends"] * 3
+    assert covers(applies, Unit(serial="501")).answer == "no"
     assert covers(applies, Unit(serial="700")).answer == "no"
 
 
 def test_not_all_units_involved_depends() -> None:
     """“Not all units involved” leaves every covered unit in doubt, wherever it stands in the range."""
-    applies = Applies(serial_from="1", serial_to="900", unclear=("within the range, not all units are involved",))
+    applies = Applies(
+        serial_from="1", serial_to="900", unclear=("within the range, not all units are involved",)
+    )
     assert covers(applies, Unit(serial="300")).answer == "depends"
 
 

@@ -37,7 +37,8 @@ def _no_link(one: str, other: str) -> None:
     ],
 )
 def test_names_of_plates(name: str, kind: str | None) -> None:
-    """Makers' names tell friction from steel plates; end plates and steel rings are neither (common practice)."""
+    """Makers' names tell friction from steel plates; end plates and steel rings are neither (common
+    practice)."""
     assert plate_kind(name) == kind
 
 
@@ -96,6 +97,12 @@ def test_one_line_counted_in_two_heaps() -> None:
     """Two heaps of one name are added up."""
     pairs = pair_up([KitLine(None, "seal", 5)], [Received("seal", 2), Received("Seal", 3)], _no_link)
     assert len(pairs) == 1 and pairs[0].received is not None and pairs[0].received.quantity == 5
+
+
+def test_heap_with_an_unknown_count_is_unknown() -> None:
+    """Two heaps of which one was not counted have no sum."""
+    pairs = pair_up([KitLine(None, "seal", 5)], [Received("seal", 2), Received("seal", None)], _no_link)
+    assert pairs[0].received is not None and pairs[0].received.quantity is None
 
 
 def _best(scores: list[list[float]]) -> float:

@@ -60,7 +60,9 @@ def test_value_that_is_not_there_is_a_warning() -> None:
 def test_delete_then_change_and_delete_then_replace() -> None:
     """A value of a deleted step cannot be changed; a later replacement brings the step back."""
     gone = note("N 1", "2001-01-01", override("delete", "5"))
-    found = _effective(gone, note("N 2", "2002-01-01", override("change-value", "5", was="90 Nm", now="95 Nm")))
+    found = _effective(
+        gone, note("N 2", "2002-01-01", override("change-value", "5", was="90 Nm", now="95 Nm"))
+    )
     assert found.text is None and "deleted by N 1" in _why(found)["N 2"]
     found = _effective(gone, note("N 2", "2002-01-01", override("replace", "5", text="New words.")))
     assert found.text == "New words."
@@ -78,7 +80,8 @@ def test_inserts_and_cautions_hold_on_a_deleted_step() -> None:
 
 
 def test_cancelled_note_does_not_count() -> None:
-    """An override of a cancelled note is left out with the canceller's number, from the canceller's date on."""
+    """An override of a cancelled note is left out with the canceller's number, from the canceller's date
+    on."""
     notes = (
         note("N 1", "2001-01-01", override("delete", "5")),
         note("N 2", "2002-01-01", cancels("N 1")),
@@ -222,9 +225,12 @@ def test_order_of_adding_notes_does_not_matter(made, chance: random.Random, seri
 
 @given(MADE, st.sampled_from([None, "500"]))
 def test_every_override_is_applied_or_left_out_with_a_reason(made, serial: str | None) -> None:
-    """No override is lost: each is applied or left out with a reason, never both; doubtful ones never apply."""
+    """No override is lost: each is applied or left out with a reason, never both; doubtful ones never
+    apply."""
     overrides = {_made(i, m) for i, m in enumerate(made)}
-    found = in_force(STEP, overrides, Case(Unit("K7", serial)), background(FakeShelf([BOOK]), tuple(overrides)))
+    found = in_force(
+        STEP, overrides, Case(Unit("K7", serial)), background(FakeShelf([BOOK]), tuple(overrides))
+    )
     left = [x.override for x in found.left_out]
     assert sorted(map(hash, [*found.applied, *left])) == sorted(map(hash, overrides))
     assert all(x.why for x in found.left_out)

@@ -51,30 +51,36 @@ def test_negative_counts_are_wrong_use() -> None:
         ("Lay a steel plate in the bottom of the drum, then alternate friction and steel plates."
          " Finish with a steel plate. Friction plates: 7, steel plates: 8.", "steel", "steel", 7, 8),
         ("Stack the plates alternately, steel plates first and last: 8 steel, 7 lined.", "steel", "steel", 7, 8),
-        ("Place steel discs (qty: 6) and friction discs (qty: 5) alternately so that a steel disc is at each end.",
+        ("Place steel discs (qty: 6) and friction discs (qty: 5) alternately so that a steel disc is at"
+         " each end.",
          "steel", "steel", 5, 6),
-        ("Insert 4 separator plates 2.5 mm thick and five bronze discs in turn; start and end with a bronze disc.",
+        ("Insert 4 separator plates 2.5 mm thick and five bronze discs in turn; start and end with a"
+         " bronze disc.",
          "friction", "friction", 5, 4),
         ("Discs with lining (9) and steel discs (10) in turn; a steel disc is on top.", "steel", "steel", 9, 10),
         ("First a steel disc, then a friction disc, alternating until all 6 of each are in.",
          "steel", "friction", 6, 6),
         ("The top plate must be a friction plate. Use 5 friction plates and 5 steel plates.",
          "steel", "friction", 5, 5),
-        ("Alternate the plates beginning and ending with a steel plate; use 12 steel plates and 11 friction plates.",
+        ("Alternate the plates beginning and ending with a steel plate; use 12 steel plates and 11"
+         " friction plates.",
          "steel", "steel", 11, 12),
         ("Fit 7 clutch plates and 8 steel plates, a steel plate outermost at both ends.", "steel", "steel", 7, 8),
         ("Stack eleven friction disks and twelve steel disks with a steel disk first, alternately.",
          "steel", "steel", 11, 12),
         ("Starting with a steel plate, alternate 4 fiber plates and 4 steel plates.", "steel", "friction", 4, 4),
-        ("Stack the friction and steel plates in turn. The first plate is a steel plate and the last plate is a"
+        ("Stack the friction and steel plates in turn. The first plate is a steel plate and the last"
+         " plate is a"
          " friction plate.", "steel", "friction", None, None),
-        ("Beginning with a lined plate, fit lined and plain plates alternately (9 x lined plate, 8 x plain plate).",
+        ("Beginning with a lined plate, fit lined and plain plates alternately (9 x lined plate, 8 x"
+         " plain plate).",
          "friction", "friction", 9, 8),
         ("Assemble 3 friction plates and 4 steel plates alternately.", None, None, 3, 4),
     ],
 )  # fmt: skip
 def test_wordings_of_a_pack(words: str, first: str, last: str, friction: int, steel: int) -> None:
-    """Many wordings tell counts and ends; with one end told the other follows (common practice, no source)."""
+    """Many wordings tell counts and ends; with one end told the other follows (common practice, no
+    source)."""
     found = read_pack(words)
     assert found is not None
     assert (found.first, found.last, found.friction, found.steel) == (first, last, friction, steel)
@@ -98,7 +104,9 @@ def test_other_steps_are_no_pack(words: str) -> None:
 
 def test_contradicting_ends_are_not_decided() -> None:
     """Words that give both kinds as the first plate leave it open."""
-    found = read_pack("Start with a steel plate. Start with a friction plate. 5 friction plates and 5 steel plates.")
+    found = read_pack(
+        "Start with a steel plate. Start with a friction plate. 5 friction plates and 5 steel plates."
+    )
     assert found is not None and found.first is None
 
 
@@ -117,7 +125,9 @@ def test_order_of_a_step_against_counts(words: str, counts: tuple[int, int], fit
     assert found is not None and admits(found, *counts) is fits
 
 
-@pytest.mark.parametrize("piece", ["steel plate ", "a friction disc first and last ", "5 ", "another ", "at both "])
+@pytest.mark.parametrize(
+    "piece", ["steel plate ", "a friction disc first and last ", "5 ", "another ", "at both "]
+)
 def test_hostile_text_is_quick(piece: str) -> None:
     """Twenty kilobytes of repeated words take under 50 ms (twice that allowed for a busy machine)."""
     hostile = piece * (20000 // len(piece))

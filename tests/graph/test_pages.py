@@ -18,7 +18,11 @@ def test_page_shows_each_override_and_what_is_in_force() -> None:
             note("N 2", "2002-01-01", override("change-value", "2", was="90 Nm", now="95 Nm")),
             note("N 1", "2001-01-01", override("delete", "1")),
             note("N 3", "2003-01-01", cancels("N 1")),
-            note("N 4", "2004-01-01", override("replace", "3", text="X.", standing="doubtful", why=("a question",))),
+            note(
+                "N 4",
+                "2004-01-01",
+                override("replace", "3", text="X.", standing="doubtful", why=("a question",)),
+            ),
         ],
     )
     page = page_answer(shelf, "rx40", "4.12")
@@ -54,6 +58,26 @@ def test_kit_bound_override_names_its_kit() -> None:
     )
     item = page_answer(shelf, "RX 40", "4-12").items[2]
     assert item.overrides[0].kits == ("7001-02",) and item.in_force.text == words
+
+
+def test_kit_bound_replacement_does_not_end_an_unbound_one() -> None:
+    """With no kit meant, a step for a new kit leaves an earlier note's step in force for the older kits."""
+    shelf = FakeShelf(
+        [BOOK],
+        [
+            note("N 1", "2001-01-01", override("replace", "3", text="Stack the pack dry.")),
+            note(
+                "N 2",
+                "2002-01-01",
+                contains("7001-02", lines(friction_disc=11, steel_disc=12)),
+                override("replace", "3", text="Stack the pack in oil."),
+            ),
+        ],
+    )
+    item = page_answer(shelf, "RX 40", "4-12").items[2]
+    assert item.in_force.text == "Stack the pack in oil." and item.in_force.by == ("N 2",)
+    assert [o.in_force for o in item.overrides] == [True, True]
+    assert any("N 1 still holds" in w for w in item.warnings)
 
 
 def test_pages_of_equal_key_are_told_apart() -> None:

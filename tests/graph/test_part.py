@@ -1,9 +1,8 @@
 """The answer on a part number: current, earlier, where used, what is wrong."""
 
-from benchleaf.graph.model import Applies
+from benchleaf.graph.model import Applies, KitLine
 from benchleaf.graph.part import part_answer
 from fake_shelf import FakeShelf, became, cancels, contains, day, lines, manual, note, withdrawn
-from benchleaf.graph.model import KitLine
 
 SHELF = FakeShelf(
     [manual({"4-12": [("1", "Fit seal ring 4410-21 dry.")]})],
@@ -37,7 +36,9 @@ def test_current_number_knows_what_it_was_where_it_is_used_and_its_kits() -> Non
     """Earlier numbers nearest first; steps that name them; kits that contain it."""
     answer = part_answer(SHELF, "4498-02")
     assert answer.was == ("4410-35", "4410-21")
-    assert [(u.publication, u.page, u.item, u.part) for u in answer.used] == [("RX 40", "4-12", "1", "4410-21")]
+    assert [(u.publication, u.page, u.item, u.part) for u in answer.used] == [
+        ("RX 40", "4-12", "1", "4410-21")
+    ]
     assert answer.in_kits == ("7001-01",)
     assert answer.current == ("4498-02",) and answer.path == ()
 
@@ -54,7 +55,8 @@ def test_as_of_date() -> None:
 
 
 def test_doubtful_successor_is_shown_and_not_followed() -> None:
-    """A doubtful reading is in the way with its standing, in the problems with its id, and changes nothing."""
+    """A doubtful reading is in the way with its standing, in the problems with its id, and changes
+    nothing."""
     doubtful = became("4410-21", "4410-99", standing="doubtful", why=("read by OCR",))
     answer = part_answer(FakeShelf((), [note("N 1", "2001-02-03", doubtful)]), "4410-21")
     assert answer.current == ("4410-21",)

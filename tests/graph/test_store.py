@@ -33,7 +33,8 @@ def test_missing_store_names_the_remedy(tmp_path: Path) -> None:
 
 
 def test_created_store_has_its_settings(tmp_path: Path) -> None:
-    """A new store bears our application id and version, a rollback journal, EXTRA synchronisation and foreign keys."""
+    """A new store bears our application id and version, a rollback journal, EXTRA synchronisation and
+    foreign keys."""
     with Store.open(tmp_path / "s", create=True) as store:
         asked = ("application_id", "user_version", "journal_mode", "synchronous", "foreign_keys")
         asked += ("recursive_triggers", "trusted_schema")

@@ -91,7 +91,8 @@ KILLED = """
 
 @pytest.mark.skipif(os.name == "nt", reason="SIGKILL is a signal of POSIX")
 def test_kill_before_the_rename_leaves_no_wrong_original(tmp_path: Path) -> None:
-    """A kill before the rename leaves no file under the hash; the next run keeps it, and the store is whole."""
+    """A kill before the rename leaves no file under the hash; the next run keeps it, and the store is
+    whole."""
     Store.open(tmp_path, create=True).close()
     child = [sys.executable, "-c", textwrap.dedent(KILLED), str(tmp_path)]
     assert subprocess.run(child, check=False).returncode == -signal.SIGKILL

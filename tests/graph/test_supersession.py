@@ -1,6 +1,7 @@
 """Supersession: chains, splits, merges, returns and circles."""
 
 import datetime as dt
+import itertools
 
 from benchleaf.graph.supersession import current, earlier, graph_of
 from fake_shelf import became, day
@@ -13,7 +14,8 @@ def _on(date: str | None, old: object, new: object, **fields: object):
 
 
 def test_chain_leads_to_its_end_as_of_a_date() -> None:
-    """A number leads through its successors to the last one; as of an earlier date only as far as was known."""
+    """A number leads through its successors to the last one; as of an earlier date only as far as was
+    known."""
     told = [_on("2001-01-01", "A1000", "B1000"), _on("2005-01-01", "B1000", "C1000")]
     assert current("a-1000", told).numbers == ("C1000",)
     assert current("A1000", told, day("2003-01-01")).numbers == ("B1000",)
@@ -135,6 +137,6 @@ def test_tree_of_dates_follows_every_step(jumps) -> None:
         names.append(f"P{at}")
     told = [
         became(old, new, date=dt.date(2000, 1, 1) + dt.timedelta(days=i), note=f"N{i}")
-        for i, (old, new) in enumerate(zip(names, names[1:], strict=False))
+        for i, (old, new) in enumerate(itertools.pairwise(names))
     ]
     assert {current(n, told).numbers for n in names} == {(names[-1],)}

@@ -22,7 +22,8 @@ from hypothesis import strategies as st
     ],
 )
 def test_value_is_changed_where_it_stands_whole(text: str, was: str, now: str, after: str) -> None:
-    """Blanks, a decimal comma and the spelling of the newton metre do not matter; a bare number keeps the unit."""
+    """Blanks, a decimal comma and the spelling of the newton metre do not matter; a bare number keeps the
+    unit."""
     assert swap(text, was, now).text == after
 
 
@@ -41,7 +42,8 @@ def test_value_is_changed_where_it_stands_whole(text: str, was: str, now: str, a
     ],
 )
 def test_value_inside_another_or_standing_twice_is_left(text: str, was: str) -> None:
-    """No change inside a longer value, a part number, a thread size, after a sign; nor where two could be meant."""
+    """No change inside a longer value, a part number, a thread size, after a sign; nor where two could be
+    meant."""
     changed = swap(text, was, "77")
     assert changed.text is None and was in changed.why
 

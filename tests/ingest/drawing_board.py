@@ -17,7 +17,9 @@ class Board:
         self._bytes = io.BytesIO()
         self.canvas = Canvas(self._bytes, pagesize=(width, height), **options)
 
-    def text(self, x: float, y: float, text: str, size: float = 10, font: str = PLAIN, spacing: float = 0) -> float:
+    def text(
+        self, x: float, y: float, text: str, size: float = 10, font: str = PLAIN, spacing: float = 0
+    ) -> float:
         """One line whose baseline is y under the top; gives the x after it."""
         self.canvas.setFont(font, size)
         self.canvas.drawString(x, self.height - y, text, charSpace=spacing)
@@ -29,13 +31,31 @@ class Board:
     def centre(self, y: float, text: str, size: float = 10, font: str = PLAIN) -> None:
         self.text((self.width - stringWidth(text, font, size)) / 2, y, text, size, font)
 
-    def lines(self, x: float, y: float, lines: Sequence[str], size: float = 10, leading: float = 12, font: str = PLAIN) -> float:
+    def lines(
+        self,
+        x: float,
+        y: float,
+        lines: Sequence[str],
+        size: float = 10,
+        leading: float = 12,
+        font: str = PLAIN,
+    ) -> float:
         for line in lines:
             self.text(x, y, line, size, font)
             y += leading
         return y
 
-    def prose(self, x: float, y: float, width: float, text: str, size: float = 10, leading: float = 12, justify: bool = False, font: str = PLAIN) -> float:
+    def prose(
+        self,
+        x: float,
+        y: float,
+        width: float,
+        text: str,
+        size: float = 10,
+        leading: float = 12,
+        justify: bool = False,
+        font: str = PLAIN,
+    ) -> float:
         """A wrapped paragraph; gives the baseline of the line after it."""
         wrapped = wrap(text, width, size, font)
         for number, words in enumerate(wrapped):
@@ -50,7 +70,18 @@ class Board:
             y += leading
         return y
 
-    def step(self, x: float, y: float, width: float, label: str, text: str, hang: float = 22, size: float = 10, leading: float = 12, **options: object) -> float:
+    def step(
+        self,
+        x: float,
+        y: float,
+        width: float,
+        label: str,
+        text: str,
+        hang: float = 22,
+        size: float = 10,
+        leading: float = 12,
+        **options: object,
+    ) -> float:
         self.text(x, y, label, size)
         return self.prose(x + hang, y, width - hang, text, size, leading, **options) + 4
 
@@ -69,7 +100,16 @@ class Board:
         grey = ImageReader(Image.new("L", (40, 40), 128))
         self.canvas.drawImage(grey, x0, self.height - y1, x1 - x0, y1 - y0)
 
-    def table(self, x: float, y: float, widths: Sequence[float], rows: Sequence[Sequence[str]], size: float = 9, high: float = 16, ruled: bool = True) -> float:
+    def table(
+        self,
+        x: float,
+        y: float,
+        widths: Sequence[float],
+        rows: Sequence[Sequence[str]],
+        size: float = 9,
+        high: float = 16,
+        ruled: bool = True,
+    ) -> float:
         """Rows of cells under y; gives the y of the lower edge."""
         across = [x]
         for width in widths:

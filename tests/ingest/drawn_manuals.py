@@ -18,13 +18,16 @@ SENTENCES = (
     "Soak the lined plates in clean hydraulic oil for at least {n} minutes before they are fitted.",
     "Lower the sun wheel into the planet carrier until it seats on the thrust race.",
     "Tighten the bearing cap bolts in a crosswise order to {v} Nm.",
-    "Check that the end float of the lay shaft lies between 0.{n} and 0.{m} mm; correct it with shims from set {p}.",
+    "Check that the end float of the lay shaft lies between 0.{n} and 0.{m} mm; "
+    "correct it with shims from set {p}.",
     "Fit a new sealing ring ({p}) with its open side towards the pump.",
     "Turn the input flange by hand through {n} turns.",
     "Renew the pump body if the wear ring groove is deeper than 0.{n} mm.",
-    "Measure the free length of each return spring. It must be at least {v} mm; renew the whole set if one is shorter.",
+    "Measure the free length of each return spring. "
+    "It must be at least {v} mm; renew the whole set if one is shorter.",
     "Connect a gauge of 0 to {v} bar to port G2 and run the unit at {v}0 r/min.",
-    "Stack the plates in the basket, a plain plate first, the two kinds in turn. Count: {n} lined plates and {m} plain plates.",
+    "Stack the plates in the basket, a plain plate first, the two kinds in turn. "
+    "Count: {n} lined plates and {m} plain plates.",
     "Wipe the joint faces and apply a bead of jointing paste {n} mm wide, as shown in Fig. {n}.",
     "Heat the race of bearing {p} to {v} °C and push it up to the shoulder of the quill.",
     "Insert the {n} cover screws finger tight. Leave the two by the filler until step {n} is done.",
@@ -45,7 +48,10 @@ EXTRAS = (
 NOTICES = (
     ("CAUTION", "Wear eye protection."),
     ("NOTE", "Keep the races in their order."),
-    ("WARNING", "The spring is under load. Use the press and release it slowly, with nobody in front of the tool."),
+    (
+        "WARNING",
+        "The spring is under load. Use the press and release it slowly, with nobody in front of the tool.",
+    ),
     ("NOTE", "Tool M-55 may be used in place of M-44."),
 )
 HEADINGS = (
@@ -106,7 +112,9 @@ class Drawn:
 
     data: bytes
     pub: str
-    items: dict[tuple[str, str, int], str] = field(default_factory=dict)  # (folio, label, nth of it on that page)
+    items: dict[tuple[str, str, int], str] = field(
+        default_factory=dict
+    )  # (folio, label, nth of it on that page)
     sections: dict[tuple[str, str, int], str] = field(default_factory=dict)
     notices: dict[tuple[str, str, int], tuple[tuple[str, str], ...]] = field(default_factory=dict)
     folios: list[str] = field(default_factory=list)
@@ -191,7 +199,9 @@ class Artist:
 
     @property
     def bold(self) -> str:
-        return {"Helvetica": "Helvetica-Bold", "Times-Roman": "Times-Bold", "Courier": "Courier-Bold"}[self.look.font]
+        return {"Helvetica": "Helvetica-Bold", "Times-Roman": "Times-Bold", "Courier": "Courier-Bold"}[
+            self.look.font
+        ]
 
     # the parts of a page
 
@@ -200,7 +210,9 @@ class Artist:
         self.need(70)
         if self.y < self.top:
             self.y -= look.heading_gap
-        size = look.size + (4 if look.heading == "large" else 1.5 if look.heading in ("bold", "numbered") else 0)
+        size = look.size + (
+            4 if look.heading == "large" else 1.5 if look.heading in ("bold", "numbered") else 0
+        )
         font = look.font if look.heading in ("plain", "capitals", "large") else self.bold
         shown = text.upper() if look.heading == "capitals" else text
         for line in self.wrap(shown, self.column_width, font, size):
@@ -274,7 +286,10 @@ class Artist:
         dice = self.dice
         count = 1 if dice.random() < 0.7 else 2
         values = {"n": dice.randint(2, 9), "m": dice.randint(10, 39), "v": dice.randint(40, 300)}
-        chosen = [s.format(p=f"{dice.randint(100, 999)}-{dice.randint(10, 99)}", **values) for s in dice.sample(SENTENCES, count)]
+        chosen = [
+            s.format(p=f"{dice.randint(100, 999)}-{dice.randint(10, 99)}", **values)
+            for s in dice.sample(SENTENCES, count)
+        ]
         text = " ".join(chosen)
         if self.look.capitals:
             text = text.upper()
@@ -285,7 +300,9 @@ class Artist:
         look = self.look
         left, width = self.left + look.hang, self.column_width - look.hang - 8
         font = look.font if look.notices != "framed" else self.bold
-        word = {"framed": f"{kind}  ", "run-in": f"{kind}: ", "above": "", "bold": f"{kind.capitalize()} "}[look.notices]
+        word = {"framed": f"{kind}  ", "run-in": f"{kind}: ", "above": "", "bold": f"{kind.capitalize()} "}[
+            look.notices
+        ]
         lines = self.wrap(word + text, width, font, look.size)
         height = self.pitch * (len(lines) + (look.notices == "above")) + 12
         self.need(height)
@@ -374,7 +391,9 @@ class Artist:
     def tools_list(self) -> None:
         self.y -= self.pitch + 4
         self.base = self.left
-        text = "Tools for this section: mandrel M-44, strap, two feeler gauges and a press of at least 12 tonnes."
+        text = (
+            "Tools for this section: mandrel M-44, strap, two feeler gauges and a press of 12 tonnes or more."
+        )
         for line in self.wrap(text, self.column_width, self.look.font, self.look.size):
             self.write(self.left, line)
             self.y -= self.pitch
@@ -397,7 +416,9 @@ class Artist:
                 self.new_page()
             self.heading(name)
             self.key = None
-            number = 0 if look.restart == "section" or (look.restart == "page" and look.pages_each) else number
+            number = (
+                0 if look.restart == "section" or (look.restart == "page" and look.pages_each) else number
+            )
             self.section_body(n, number)
             number = self.last
         self.canvas.save()
@@ -429,12 +450,42 @@ BASE = Look("plain")
 LOOKS = (
     BASE,
     Look("margin numerals", mark=lambda n: f"{n}", hang=26, notices="run-in", figure="framed"),
-    Look("margin numerals, mirrored", mark=str, hang=26, mirrored=True, font="Times-Roman", size=10.5, notices="none"),
-    Look("parentheses in two columns", mark=lambda n: f"({n})", columns=2, restart="never", notices="framed", size=8.5),
-    Look("three columns", mark=lambda n: f"{n})", columns=3, size=7.5, hang=15, notices="run-in", steps=(8, 14)),
+    Look(
+        "margin numerals, mirrored",
+        mark=str,
+        hang=26,
+        mirrored=True,
+        font="Times-Roman",
+        size=10.5,
+        notices="none",
+    ),
+    Look(
+        "parentheses in two columns",
+        mark=lambda n: f"({n})",
+        columns=2,
+        restart="never",
+        notices="framed",
+        size=8.5,
+    ),
+    Look(
+        "three columns", mark=lambda n: f"{n})", columns=3, size=7.5, hang=15, notices="run-in", steps=(8, 14)
+    ),
     Look("Step n", mark=lambda n: f"Step {n}", hang=38, notices="above", folio=lambda n: f"4-{n + 61}"),
-    Look("Step n colon, block", mark=lambda n: f"STEP {n}:", block=True, notices="run-in", folio=lambda n: f"2A-{n}"),
-    Look("Item n", mark=lambda n: f"Item {n}", hang=40, notices="none", heading="large", folio=lambda n: f"C{n}"),
+    Look(
+        "Step n colon, block",
+        mark=lambda n: f"STEP {n}:",
+        block=True,
+        notices="run-in",
+        folio=lambda n: f"2A-{n}",
+    ),
+    Look(
+        "Item n",
+        mark=lambda n: f"Item {n}",
+        hang=40,
+        notices="none",
+        heading="large",
+        folio=lambda n: f"C{n}",
+    ),
     Look("Op. n by tens", mark=lambda n: f"Op. {n * 10}", label=lambda n: str(n * 10), hang=44, steps=(4, 8)),
     Look("n dash", mark=lambda n: f"{n} -", hang=24, notices="bold", figure="open"),
     Look("block paragraphs", block=True, gap=7, notices="none", font="Times-Roman", size=11),
@@ -446,26 +497,56 @@ LOOKS = (
     Look("legend and bare numbers", figure="legend", mark=str, notices="none", hang=26),
     Look("ruled tables", table="ruled", notices="framed", mark=str, hang=24),
     Look("aligned tables", table="aligned", notices="run-in", mark=lambda n: f"{n}."),
-    Look("aligned tables, two columns", table="aligned", columns=2, size=8.5, mark=str, restart="never", notices="none"),
+    Look(
+        "aligned tables, two columns",
+        table="aligned",
+        columns=2,
+        size=8.5,
+        mark=str,
+        restart="never",
+        notices="none",
+    ),
     Look("a page each", pages_each=True, figure="framed", folio=lambda n: f"55-20-{n:02d}"),
     Look("numbered headings", heading="numbered", notices="run-in", tools=True),
     Look("capital headings", heading="capitals", notices="none", heading_gap=14, font="Courier", size=9),
     Look("plain headings", heading="plain", notices="none", heading_gap=14),
     Look("contents and tools", contents=True, tools=True, notices="above"),
-    Look("multi-level", mark=lambda n: f"5.3.{n}", label=lambda n: f"5.3.{n}", hang=34, restart="never", notices="framed"),
-    Look("letters", mark=lambda n: f"{chr(64 + n)}.", label=lambda n: chr(64 + n), sub=lambda n: f"({n + 1})", notices="none"),
+    Look(
+        "multi-level",
+        mark=lambda n: f"5.3.{n}",
+        label=lambda n: f"5.3.{n}",
+        hang=34,
+        restart="never",
+        notices="framed",
+    ),
+    Look(
+        "letters",
+        mark=lambda n: f"{chr(64 + n)}.",
+        label=lambda n: chr(64 + n),
+        sub=lambda n: f"({n + 1})",
+        notices="none",
+    ),
     Look("sub-steps in numbers", mark=lambda n: f"{n}.", sub=lambda n: f"({n + 1})", notices="run-in"),
     Look("sub-steps in roman", sub=lambda n: f"({roman(n)})", notices="framed", columns=2, size=8.5),
     Look("bullets", sub=lambda n: "•", notices="framed"),
     Look("dashes", sub=lambda n: "–", notices="none", mark=lambda n: f"{n})"),
     Look("letters with a stop", sub=lambda n: f"{'abc'[n]}.", notices="bold", columns=2, size=8.5, mark=str),
     Look("further paragraphs", further=0.35, notices="run-in", gap=7),
-    Look("further paragraphs, two columns", further=0.35, notices="framed", columns=2, size=8.5, restart="never"),
+    Look(
+        "further paragraphs, two columns",
+        further=0.35,
+        notices="framed",
+        columns=2,
+        size=8.5,
+        restart="never",
+    ),
     Look("no full stops", no_stops=True, notices="framed"),
     Look("all capitals", capitals=True, notices="framed", size=8.5),
     Look("tight", gap=0.0, leading=1.15, notices="none", steps=(9, 14)),
     Look("tight and bare", gap=0.0, leading=1.15, notices="none", mark=str, steps=(9, 14)),
-    Look("no cover", cover=False, head="Overhaul Manual {pub}", notices="framed", folio=lambda n: f"{n + 130}"),
+    Look(
+        "no cover", cover=False, head="Overhaul Manual {pub}", notices="framed", folio=lambda n: f"{n + 130}"
+    ),
     Look("number in the foot", cover=False, head="", foot="Form {pub}", notices="framed", pub="7714-B"),
     Look("wide leading", leading=1.6, gap=9, notices="framed"),
     Look("brackets", mark=lambda n: f"[{n}]", notices="run-in"),

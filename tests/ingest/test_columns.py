@@ -20,7 +20,15 @@ def paragraphs(page: LaidPage) -> list[str]:
     return ["TABLE" if isinstance(p, Table) else p.text for p in flow(page)]
 
 
-def fill(board: Board, x: float, width: float, numbers: range, y: float = 80, bottom: float = 760, **options: object) -> list[str]:
+def fill(
+    board: Board,
+    x: float,
+    width: float,
+    numbers: range,
+    y: float = 80,
+    bottom: float = 760,
+    **options: object,
+) -> list[str]:
     """Sentences down a column; gives those that had room."""
     drawn = []
     for number in numbers:
@@ -32,7 +40,17 @@ def fill(board: Board, x: float, width: float, numbers: range, y: float = 80, bo
     return drawn
 
 
-def steps(board: Board, x: float, width: float, first: int, y: float, bottom: float, mark: str = "{}.", hang: float = 22, **options: object) -> list[str]:
+def steps(
+    board: Board,
+    x: float,
+    width: float,
+    first: int,
+    y: float,
+    bottom: float,
+    mark: str = "{}.",
+    hang: float = 22,
+    **options: object,
+) -> list[str]:
     drawn = []
     number = first
     while y < bottom - 40:
@@ -53,14 +71,20 @@ def test_two_columns_read_one_after_the_other() -> None:
 def test_a_narrow_gutter_parts_justified_columns() -> None:
     """Twelve points between justified columns with wide odd blanks are a gutter; the blanks are none."""
     board = Board()
-    want = fill(board, 50, 241, range(0, 30), justify=True) + fill(board, 303, 241, range(30, 60), justify=True)
+    want = fill(board, 50, 241, range(0, 30), justify=True) + fill(
+        board, 303, 241, range(30, 60), justify=True
+    )
     assert paragraphs(laid(board)) == want
 
 
 def test_three_columns() -> None:
     """Three narrow columns are read from left to right."""
     board = Board()
-    want = [t for i in range(3) for t in fill(board, 40 + i * 178, 160, range(i * 30, i * 30 + 30), size=8.5, leading=10)]
+    want = [
+        t
+        for i in range(3)
+        for t in fill(board, 40 + i * 178, 160, range(i * 30, i * 30 + 30), size=8.5, leading=10)
+    ]
     assert paragraphs(laid(board)) == want
 
 
@@ -99,7 +123,9 @@ def test_headings_over_both_columns_end_a_band() -> None:
 def test_a_short_heading_at_the_left_ends_a_band_where_both_columns_pause() -> None:
     """A large heading at the left with nothing beside it, under which both columns begin anew, ends a band."""
     board = Board()
-    upper = fill(board, 50, 235, range(0, 4), y=80, bottom=330) + fill(board, 310, 235, range(10, 14), y=80, bottom=330)
+    upper = fill(board, 50, 235, range(0, 4), y=80, bottom=330) + fill(
+        board, 310, 235, range(10, 14), y=80, bottom=330
+    )
     board.text(50, 420, "Removal", 15, BOLD)
     lower = fill(board, 50, 235, range(20, 24), y=450) + fill(board, 310, 235, range(30, 34), y=450)
     assert paragraphs(laid(board)) == [*upper, "Removal", *lower]
@@ -110,7 +136,9 @@ def test_a_full_width_paragraph_over_and_under_columns() -> None:
     board = Board()
     top, foot = sentence(90, 24), sentence(91, 25)
     y = board.prose(50, 80, 495, top) + 14
-    columns = fill(board, 50, 235, range(0, 5), y=y, bottom=560) + fill(board, 310, 235, range(10, 15), y=y, bottom=560)
+    columns = fill(board, 50, 235, range(0, 5), y=y, bottom=560) + fill(
+        board, 310, 235, range(10, 15), y=y, bottom=560
+    )
     board.prose(50, 640, 495, foot)
     assert paragraphs(laid(board)) == [top, *columns, foot]
 
@@ -142,7 +170,11 @@ def test_a_figure_beside_text() -> None:
 def test_lists_in_two_columns_go_down_not_across() -> None:
     """Short numbered lines in two columns are read down the columns: their numbers run on."""
     board = Board()
-    names = "piston,seal ring,wave spring,hub,carrier,end plate,circlip,gasket,dowel,cover,screw,washer".split(",")
+    names = (
+        "piston,seal ring,wave spring,hub,carrier,end plate,circlip,gasket,dowel,cover,screw,washer".split(
+            ","
+        )
+    )
     for i, name in enumerate(names):
         board.text(60 + 250 * (i // 6), 100 + 14 * (i % 6), f"{i + 1}. {name}")
     assert paragraphs(laid(board)) == [f"{i + 1}. {name}" for i, name in enumerate(names)]
@@ -152,7 +184,13 @@ def test_a_table_of_two_columns_is_read_across() -> None:
     """Short cells on the same lines under a header row are a table, not columns of text."""
     board = Board()
     board.text(60, 90, "Limits of wear", 10, BOLD)
-    rows = [("Part", "Limit"), ("Lug width of the disc", "0.5 mm"), ("Play of the shaft", "0.12 mm"), ("Height of the spring", "41 mm"), ("Runout of the hub", "0.05 mm")]
+    rows = [
+        ("Part", "Limit"),
+        ("Lug width of the disc", "0.5 mm"),
+        ("Play of the shaft", "0.12 mm"),
+        ("Height of the spring", "41 mm"),
+        ("Runout of the hub", "0.05 mm"),
+    ]
     for i, (a, b) in enumerate(rows):
         board.text(60, 110 + 14 * i, a)
         board.text(300, 110 + 14 * i, b)

@@ -35,7 +35,12 @@ def head_centre(board: Board, text: str, sheet: int) -> None:
     board.centre(36, text, 8)
 
 
-def manual(folios: Sequence[str | None], place: Place, head: Callable[[int], str] | None = None, heading: Callable[[int], str] | None = None) -> tuple[LaidPage, ...]:
+def manual(
+    folios: Sequence[str | None],
+    place: Place,
+    head: Callable[[int], str] | None = None,
+    heading: Callable[[int], str] | None = None,
+) -> tuple[LaidPage, ...]:
     """Sheets of steps with a printed number each; None draws a cover."""
     board = Board()
     for sheet, folio in enumerate(folios, 1):
@@ -95,7 +100,9 @@ def test_what_is_printed_round_the_number_is_left_aside(printed: str, folio: str
     assert found is not None and found[0] == folio
 
 
-@pytest.mark.parametrize("text", ["Fitting the pack", "31 Nm", "TB 97-04", "1992-03-12", "12.09.1997", "mm", "did", "Fig. 3", ""])
+@pytest.mark.parametrize(
+    "text", ["Fitting the pack", "31 Nm", "TB 97-04", "1992-03-12", "12.09.1997", "mm", "did", "Fig. 3", ""]
+)
 def test_what_is_no_page_number(text: str) -> None:
     """Words, values, dates and note numbers are no page numbers."""
     found = read_folio(text)
@@ -104,6 +111,7 @@ def test_what_is_no_page_number(text: str) -> None:
 
 def test_a_count_of_pages_yields_to_a_printed_number() -> None:
     """`Page 3 of 12` is the page number only where nothing better is printed."""
+
     def both(board: Board, text: str, sheet: int) -> None:
         board.text(50, 810, f"Page {sheet} of 12", 8)
         board.right(545, 810, text, 8)
@@ -117,6 +125,7 @@ def test_a_count_of_pages_yields_to_a_printed_number() -> None:
 
 def test_a_number_that_does_not_rise_is_no_page_number() -> None:
     """A year or a form number that returns unchanged on each sheet is a running foot, not a page number."""
+
     def year(board: Board, text: str, sheet: int) -> None:
         board.centre(810, "1992", 8)
 
@@ -127,6 +136,7 @@ def test_a_number_that_does_not_rise_is_no_page_number() -> None:
 
 def test_the_number_may_stand_in_the_running_head() -> None:
     """A number beside the title in one head row is found at the outer end, alternating left and right."""
+
     def head(board: Board, text: str, sheet: int) -> None:
         if sheet % 2:
             board.text(50, 36, "Marine Gear R4", 8)
@@ -154,6 +164,7 @@ def test_inserted_pages_with_letters() -> None:
 
 def test_callouts_and_quantities_near_the_edge_do_not_pass_for_numbers() -> None:
     """Step numbers at the foot of the text and figures in a head row are not taken for page numbers."""
+
     def busy(board: Board, text: str, sheet: int) -> None:
         board.text(50, 740, f"{9 + sheet}", 10)
         board.text(72, 740, "Fit the drain plug.", 10)
@@ -169,7 +180,10 @@ def test_a_head_that_names_the_section_is_taken_off_and_the_heading_is_not() -> 
     """The running head with the manual's number goes; the section's heading under it stays, though both change."""
     titles = ["Fitting the pack", "Oil pump", "Closing the housing", "Setting the bands", "Test on the stand"]
     pages = manual(
-        ["18", "19", "20", "21", "22"], foot_centre, head=lambda s: f"RM 300  {titles[s - 1]}", heading=lambda s: titles[s - 1]
+        ["18", "19", "20", "21", "22"],
+        foot_centre,
+        head=lambda s: f"RM 300  {titles[s - 1]}",
+        heading=lambda s: titles[s - 1],
     )
     assert [[h.text for h in p.heads] for p in pages] == [[f"RM 300 {t}"] for t in titles]
     assert [p.lines[0].text for p in pages] == titles

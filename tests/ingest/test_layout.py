@@ -92,9 +92,16 @@ def test_framed_notices_are_frames_wherever_they_stand() -> None:
     first = board.step(50, 80, 480, "1.", sentence(1))
     board.frame(72, 120, 530, 140)
     board.text(76, 134, "CAUTION  Wear eye protection.", 9, BOLD)
-    for a, b in (((72, 200), (530, 200)), ((72, 235), (530, 235)), ((72, 200), (72, 235)), ((530, 200), (530, 235))):
+    for a, b in (
+        ((72, 200), (530, 200)),
+        ((72, 235), (530, 235)),
+        ((72, 200), (72, 235)),
+        ((530, 200), (530, 235)),
+    ):
         board.rule(*a, *b)
-    board.lines(76, 213, ["NOTE  Keep the parts in order. Mark them", "with paint where the marks are worn."], 9, 13)
+    board.lines(
+        76, 213, ["NOTE  Keep the parts in order. Mark them", "with paint where the marks are worn."], 9, 13
+    )
     board.frame(70, 298, 532, 322)
     board.frame(72, 300, 530, 320)
     board.text(76, 314, "WARNING  Springs are under load.", 9)

@@ -102,7 +102,9 @@ def test_shapes_are_told_apart() -> None:
     board.ellipse(100, 200, 200, 260)
     board.rule(100, 300, 150, 350)
     page = read_pdf(board.pdf())[0]
-    assert [(round(s.x0), round(s.top), round(s.x1), round(s.bottom)) for s in page.strokes] == [(50, 40, 545, 40)]
+    assert [(round(s.x0), round(s.top), round(s.x1), round(s.bottom)) for s in page.strokes] == [
+        (50, 40, 545, 40)
+    ]
     assert [tuple(map(round, f)) for f in page.frames] == [(100, 100, 300, 130)]
     assert [tuple(map(round, c)) for c in page.curves] == [(100, 200, 200, 260), (100, 300, 150, 350)]
 

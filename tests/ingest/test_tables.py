@@ -8,8 +8,18 @@ from benchleaf.ingest.paragraphs import flow
 from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import LaidPage, Table
 
-KIT = [["Qty", "Part No.", "Description"], ["9", "AB 6805-065", "Friction disc"], ["10", "AB 9003-284", "Steel disc"], ["2", "AB 4579-939", "Seal ring, outer"]]
-NUMBERS = [["Old number", "New number"], ["885 530 34", "288 220 69"], ["547 595 67", "464 723 15"], ["646 456 98", "560 907 77"]]
+KIT = [
+    ["Qty", "Part No.", "Description"],
+    ["9", "AB 6805-065", "Friction disc"],
+    ["10", "AB 9003-284", "Steel disc"],
+    ["2", "AB 4579-939", "Seal ring, outer"],
+]
+NUMBERS = [
+    ["Old number", "New number"],
+    ["885 530 34", "288 220 69"],
+    ["547 595 67", "464 723 15"],
+    ["646 456 98", "560 907 77"],
+]
 
 
 def laid(board: Board) -> LaidPage:
@@ -79,10 +89,20 @@ def test_a_cell_over_several_places_has_its_text_first() -> None:
     board.rule(140, 100, 140, 140)
     board.rule(300, 100, 300, 120)
     board.rule(360, 100, 360, 120)
-    for x, y, text in ((64, 114, "Bulletin No."), (144, 114, "12-07"), (304, 114, "Date"), (364, 114, "1998-01-03"), (64, 134, "Subject"), (144, 134, "Change of the kit for the intermediate shaft")):
+    for x, y, text in (
+        (64, 114, "Bulletin No."),
+        (144, 114, "12-07"),
+        (304, 114, "Date"),
+        (364, 114, "1998-01-03"),
+        (64, 134, "Subject"),
+        (144, 134, "Change of the kit for the intermediate shaft"),
+    ):
         board.text(x, y, text, 9)
     (table,) = laid(board).tables
-    assert cells(table) == [["Bulletin No.", "12-07", "Date", "1998-01-03"], ["Subject", "Change of the kit for the intermediate shaft", "", ""]]
+    assert cells(table) == [
+        ["Bulletin No.", "12-07", "Date", "1998-01-03"],
+        ["Subject", "Change of the kit for the intermediate shaft", "", ""],
+    ]
 
 
 def test_wrapped_cells_are_one_text() -> None:
@@ -90,7 +110,16 @@ def test_wrapped_cells_are_one_text() -> None:
     board = Board()
     board.table(60, 100, [80, 150], [["Part", "Remarks"], ["", ""]], high=34)
     board.lines(64, 146, ["AB 6805-", "065"], 9, 11)
-    board.lines(144, 146, ["fits all units with the", "clear-", ], 9, 11)
+    board.lines(
+        144,
+        146,
+        [
+            "fits all units with the",
+            "clear-",
+        ],
+        9,
+        11,
+    )
     page = laid(board)
     assert cells(page.tables[0])[1] == ["AB 6805-065", "fits all units with the clear-"]
 
@@ -105,18 +134,34 @@ def test_wrapped_cells_of_an_aligned_table_go_on() -> None:
     board.text(60, 144, "44 12 08", 9)
     board.text(180, 144, "Steel disc", 9)
     (table,) = laid(board).tables
-    assert cells(table) == [["Number", "Description"], ["44 12 07", "Friction disc, sintered, with wide grooves"], ["44 12 08", "Steel disc"]]
+    assert cells(table) == [
+        ["Number", "Description"],
+        ["44 12 07", "Friction disc, sintered, with wide grooves"],
+        ["44 12 08", "Steel disc"],
+    ]
 
 
 def test_quantities_may_be_set_to_the_right() -> None:
     """Right-aligned numbers under a centred heading are one column; blank cells stay blank."""
     board = Board()
-    for r, (name, q, remark) in enumerate([("Description", "Qty", "Remarks"), ("Friction disc", "12", ""), ("Steel disc", "9", "new"), ("Shim, 0.2 mm", "100", "")]):
+    for r, (name, q, remark) in enumerate(
+        [
+            ("Description", "Qty", "Remarks"),
+            ("Friction disc", "12", ""),
+            ("Steel disc", "9", "new"),
+            ("Shim, 0.2 mm", "100", ""),
+        ]
+    ):
         board.text(60, 100 + 15 * r, name)
         board.right(220, 100 + 15 * r, q)
         board.text(260, 100 + 15 * r, remark)
     (table,) = laid(board).tables
-    assert cells(table) == [["Description", "Qty", "Remarks"], ["Friction disc", "12", ""], ["Steel disc", "9", "new"], ["Shim, 0.2 mm", "100", ""]]
+    assert cells(table) == [
+        ["Description", "Qty", "Remarks"],
+        ["Friction disc", "12", ""],
+        ["Steel disc", "9", "new"],
+        ["Shim, 0.2 mm", "100", ""],
+    ]
 
 
 def test_steps_with_wide_hanging_numbers_are_no_table() -> None:
@@ -133,12 +178,24 @@ def test_steps_with_wide_hanging_numbers_are_no_table() -> None:
 def test_fields_and_values_in_columns_are_lines_not_a_table() -> None:
     """`Date:   12 May 1997` under each other are fields, each a paragraph of its own."""
     board = Board()
-    for r, (name, value) in enumerate([("Number:", "B 12/97"), ("Date:", "12 May 1997"), ("Subject:", "Change of kit"), ("Models:", "R4, R6")]):
+    for r, (name, value) in enumerate(
+        [
+            ("Number:", "B 12/97"),
+            ("Date:", "12 May 1997"),
+            ("Subject:", "Change of kit"),
+            ("Models:", "R4, R6"),
+        ]
+    ):
         board.text(60, 100 + 14 * r, name)
         board.text(160, 100 + 14 * r, value)
     page = laid(board)
     assert page.tables == ()
-    assert [p.text for p in flow(page) if not isinstance(p, Table)] == ["Number: B 12/97", "Date: 12 May 1997", "Subject: Change of kit", "Models: R4, R6"]
+    assert [p.text for p in flow(page) if not isinstance(p, Table)] == [
+        "Number: B 12/97",
+        "Date: 12 May 1997",
+        "Subject: Change of kit",
+        "Models: R4, R6",
+    ]
 
 
 def test_justified_text_is_no_table() -> None:
@@ -168,7 +225,12 @@ def test_a_wide_table_under_two_columns() -> None:
     board = Board()
     board.prose(50, 80, 235, sentence(1, 80))
     board.prose(310, 80, 235, sentence(2, 80))
-    rows = [["Part", "Number", "Limit new", "Limit worn"], ["Disc", "11-20", "3.40 mm", "3.10 mm"], ["Spring", "11-21", "41.0 mm", "39.5 mm"], ["Hub", "11-22", "0.02 mm", "0.08 mm"]]
+    rows = [
+        ["Part", "Number", "Limit new", "Limit worn"],
+        ["Disc", "11-20", "3.40 mm", "3.10 mm"],
+        ["Spring", "11-21", "41.0 mm", "39.5 mm"],
+        ["Hub", "11-22", "0.02 mm", "0.08 mm"],
+    ]
     board.table(50, 330, [140, 120, 120, 115], rows, ruled=False)
     kinds = [cells(p) if isinstance(p, Table) else p.text for p in flow(laid(board))]
     assert kinds == [sentence(1, 80), sentence(2, 80), rows]
@@ -177,7 +239,9 @@ def test_a_wide_table_under_two_columns() -> None:
 def test_a_bold_header_marks_a_table_of_words() -> None:
     """A bold first row makes a table though no cell holds a figure."""
     board = Board()
-    for r, row in enumerate([("Trouble", "Remedy"), ("Clutch slips", "Renew the discs"), ("Pump is noisy", "Bleed the pump")]):
+    for r, row in enumerate(
+        [("Trouble", "Remedy"), ("Clutch slips", "Renew the discs"), ("Pump is noisy", "Bleed the pump")]
+    ):
         for c, cell in enumerate(row):
             board.text(60 + 200 * c, 100 + 15 * r, cell, 10, BOLD if r == 0 else "Helvetica")
     (table,) = laid(board).tables

@@ -10,7 +10,11 @@ from benchleaf.ingest.text import read_text
 
 
 def paragraphs(data: bytes) -> list[str]:
-    return ["|".join(c.text for r in p.rows for c in r) if isinstance(p, Table) else p.text for s in lay_out(read_text(data)) for p in flow(s)]
+    return [
+        "|".join(c.text for r in p.rows for c in r) if isinstance(p, Table) else p.text
+        for s in lay_out(read_text(data))
+        for p in flow(s)
+    ]
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252"])
@@ -55,7 +59,11 @@ def test_columns_of_blanks_make_a_table() -> None:
     """A list with old and new numbers in columns is a table with its header row."""
     text = b"The numbers have changed.\n\nOld number    New number\nAB 1234-5     CD 7788-1\nAB 1234-6     CD 7788-2\n\nOrder as usual.\n"
     (table,) = lay_out(read_text(text))[0].tables
-    assert [[c.text for c in r] for r in table.rows] == [["Old number", "New number"], ["AB 1234-5", "CD 7788-1"], ["AB 1234-6", "CD 7788-2"]]
+    assert [[c.text for c in r] for r in table.rows] == [
+        ["Old number", "New number"],
+        ["AB 1234-5", "CD 7788-1"],
+        ["AB 1234-6", "CD 7788-2"],
+    ]
 
 
 def test_tabs_stand_for_columns() -> None:
