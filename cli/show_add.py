@@ -2,10 +2,11 @@
 
 from typing import TYPE_CHECKING
 
-from benchleaf.cli.say import many, place
+from benchleaf.cli.say import many
 from benchleaf.cli.screen import Piece, Screen, Style
 
 if TYPE_CHECKING:
+    from benchleaf.graph.model import Finding
     from benchleaf.ingest.add import AddReport, FileOutcome
 
 _MOST = 5
@@ -39,10 +40,14 @@ def _show_file(screen: Screen, file: "FileOutcome") -> None:
     label = "REFUSED" if file.outcome == "refused" else file.outcome
     screen.labelled(label, f"{file.path}: ", Piece(_words(file), _STYLES.get(file.outcome, "")), width=9)
     for finding in file.findings[:_MOST]:
-        where = "" if finding.message[:1].isdigit() else f" ({place(finding.source)})"
-        screen.line(Piece(f"{finding.message}{where}", "doubt"), indent=9)
+        screen.line(Piece(f"{finding.message}{_where(finding)}", "doubt"), indent=9)
     if len(file.findings) > _MOST:
         screen.line(f"and {len(file.findings) - _MOST} more like these", indent=9)
+
+
+def _where(finding: "Finding") -> str:
+    """The sheet, but not with a count of sheets, which speaks of several."""
+    return "" if finding.message[:1].isdigit() else f" (sheet {finding.source.sheet})"
 
 
 def _words(file: "FileOutcome") -> str:

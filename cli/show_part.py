@@ -49,7 +49,8 @@ def _show_step(screen: Screen, step: "PartStep") -> None:
     about = [dated(step.note, step.date)]
     about += [] if step.interchange == "unstated" else [f"interchange: {step.interchange}"]
     about += [f"old stock: {step.stock}"] if step.stock else []
-    about += [f"for {units(step.applies)}"] if step.applies else []
+    for_units = units(step.applies) if step.applies else "all units"
+    about += [] if for_units == "all units" else [f"for {for_units}"]
     about += [f"DOUBT (statement {step.statement}), not followed"] if step.standing != "settled" else []
     screen.line("; ".join(about), indent=4)
 

@@ -1,6 +1,7 @@
 """The weekly report for people, by unit; and what is missing."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from benchleaf.cli.say import dated, does, lines_words, listed, many, step, units
@@ -27,9 +28,9 @@ def show_week(screen: Screen, answer: "WeekAnswer") -> None:
     for note in answer.notes:
         words = f"{note.subject or 'no subject'}; for {units(note.applies)}{_cancelled(note.number, gone)}"
         screen.line(f"{dated(note.number, note.date)}: {words}", indent=2, hang=4)
-    for model, steps in by_unit(answer.steps):
+    for models, steps in by_unit(answer.steps):
         screen.blank()
-        screen.line(Piece(model, "head"))
+        screen.line(Piece(", ".join(models), "head"))
         for changed in steps:
             _show_step(screen, changed, gone)
     _show_parts(screen, answer.parts)
@@ -37,13 +38,20 @@ def show_week(screen: Screen, answer: "WeekAnswer") -> None:
     _show_end(screen, answer)
 
 
-def by_unit(steps: "Iterable[WeekStep]") -> "list[tuple[str, list[WeekStep]]]":
-    """The steps by model; a step for several models stands under each."""
+def by_unit(steps: "Iterable[WeekStep]") -> "list[tuple[list[str], tuple[WeekStep, ...]]]":
+    """The steps by model, in the order of their pages; models with the very same steps share a group."""
     groups: dict[str, list[WeekStep]] = {}
-    for changed in steps:
+    for changed in sorted(steps, key=_place):
         for model in changed.models or (_NO_MODEL,):
             groups.setdefault(model, []).append(changed)
-    return sorted(groups.items(), key=lambda group: (group[0] == _NO_MODEL, natural(group[0])))
+    alike: dict[tuple[WeekStep, ...], list[str]] = {}
+    for model in sorted(groups, key=lambda name: (name == _NO_MODEL, natural(name))):
+        alike.setdefault(tuple(groups[model]), []).append(model)
+    return [(models, group) for group, models in alike.items()]
+
+
+def _place(changed: "WeekStep") -> tuple[object, ...]:
+    return (changed.publication or "", natural(changed.page or ""), natural(changed.item or ""))
 
 
 def _cancelled(number: str, gone: Mapping[str, str]) -> str:
@@ -65,11 +73,14 @@ def _show_parts(screen: Screen, parts: "Sequence[WeekPart]") -> None:
         return
     screen.blank()
     screen.line(Piece("Part numbers", "head"))
+    notes: dict[WeekPart, list[str]] = {}
     for part in parts:
+        notes.setdefault(replace(part, note=""), []).append(part.note)
+    for part, told in notes.items():
         new = listed(part.new, "or" if part.relation == "one of" else "and") or "nothing: no longer supplied"
         relation = "" if part.relation == "one" else f" ({part.relation})"
         doubt = "" if part.standing == "settled" else "; DOUBT"
-        screen.line(f"{listed(part.old)} -> {new}{relation} ({part.note}){doubt}", indent=2, hang=4)
+        screen.line(f"{listed(part.old)} -> {new}{relation} ({', '.join(told)}){doubt}", indent=2, hang=4)
 
 
 def _show_kits(screen: Screen, kits: "Sequence[WeekKit]") -> None:

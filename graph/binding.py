@@ -27,7 +27,9 @@ if TYPE_CHECKING:
 Kinship = Literal["same", "newer", "older", "both", "none"]
 
 _KIT_WORD = re.compile(r"\b(?:kits?|sets?|packs?|packages?)\b", re.IGNORECASE)
-_PACK_WORD = re.compile(r"\b(?:packs?|stacks?)\b", re.IGNORECASE)
+_PACK_WORD = re.compile(
+    r"\b(?:packs?|stacks?)\b(?! (?:hub|housing|drum|carrier|body|case|cover|retainer)s?\b)", re.IGNORECASE
+)
 _PLATE_WORDS = re.compile(r"[^\s.;:]{1,30}\s(?:dis[ck]s?|plates?|lamell?as?)\b", re.IGNORECASE)
 
 

@@ -33,6 +33,17 @@ def cancelled_notes(store: Shelf, on: dt.date | None = None) -> dict[str, Cancel
     return {note: Cancelled(c.cancels, c.note, c.date, _doubts(c, gone)) for note, c in gone.items()}
 
 
+def unsure_cancellations(store: Shelf, on: dt.date | None = None) -> dict[str, str]:
+    """Notes (by key) that a doubtful reading may have taken out of force, and the sentence that says so."""
+    said = {}
+    for c in store.cancellations():
+        dated = on is None or c.date is None or c.date <= on
+        if c.standing == "doubtful" and dated and key(c.note) != key(c.cancels):
+            doubt = f"doubtful reading {c.id}, settle it first"
+            said[key(c.cancels)] = f"{c.cancels} may have been cancelled by {c.note}: {doubt}"
+    return said
+
+
 def _counts(c: Cancels, on: dt.date | None) -> bool:
     """Settled, dated up to `on`, and not a note's new issue naming its own number."""
     dated = on is None or c.date is None or c.date <= on

@@ -13,6 +13,7 @@ from benchleaf.graph.expected import expected_contents
 from benchleaf.graph.keys import key
 from benchleaf.graph.matching import Linked, Pair, pair_up
 from benchleaf.graph.model import KitLine, Supersession
+from benchleaf.graph.overrides import Case
 from benchleaf.graph.packcheck import PackAnswer, PackVerdict, check_pack
 from benchleaf.graph.packstep import Links, PackStep, lines_of
 from benchleaf.graph.received import Received, parse_got
@@ -79,7 +80,7 @@ class _Desk:
         self.store, self.kit, self.unit, self.on = store, kit, unit, on
         self.family = Family(store, [kit])
         self.expected = expected_contents(store, kit, self.family, on)
-        self.links = Links(store, kit, self.family, unit, self.expected)
+        self.links = Links(store, kit, self.family, Case(unit, on=on), self.expected)
 
     def answer(self, got: Sequence[Received]) -> KitAnswer:
         """The whole answer for what came."""

@@ -5,43 +5,19 @@ Nothing that is unsure changes a step: it is left out, and the answer says why.
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
-from benchleaf.graph.applicability import Unit, contains, covers, words
-from benchleaf.graph.binding import Binding, Family, bindings
-from benchleaf.graph.cancelled import Cancelled, cancelled_notes
+from benchleaf.graph.applicability import contains, covers, words
+from benchleaf.graph.background import Background, Case, background
+from benchleaf.graph.cancelled import Cancelled
 from benchleaf.graph.keys import key, natural
-from benchleaf.graph.model import Applies, Item, Note, Notice, Override
-from benchleaf.graph.shelf import Shelf
+from benchleaf.graph.model import Applies, Item, Notice, Override
 from benchleaf.graph.wording import swap
 
+__all__ = ["Background", "Case", "Effective", "LeftOut", "background", "in_force", "notice_of", "order"]
+
 _KIND = re.compile(r"\s{0,5}(CAUTION|NOTE|WARNING|DANGER|NOTICE)\b\s{0,3}[:!.–—-]?\s{0,5}", re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class Case:
-    """What is on the bench: the unit, the kits at hand, and the date asked for (None: no limit).
-
-    With `any_unit`, what depends on an unknown model or serial is taken to hold (and said): a kit is checked
-    before anybody has opened the unit it is for.
-    """
-
-    unit: Unit = field(default_factory=Unit)
-    kits: tuple[str, ...] = ()
-    on: dt.date | None = None
-    any_unit: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Background:
-    """What the overrides at hand need to be judged: cancelled notes, the newest revision
-    of those held in several, bindings to kits, the kits' family."""
-
-    cancelled: Mapping[str, Cancelled]
-    revised: Mapping[str, Note]
-    bound: Mapping[Override, Binding]
-    family: Family
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,27 +54,6 @@ class Effective:
     before: tuple[Override, ...]
     after: tuple[Override, ...]
     doubts: tuple[int, ...]
-
-
-def background(
-    store: Shelf, overrides: Sequence[Override], kits: Sequence[str] = (), on: dt.date | None = None
-) -> Background:
-    """Gather once, for any number of steps, what judging their overrides needs."""
-    told = [o for o in overrides if o.standing == "settled"]
-    bound = bindings(store, told)
-    named = {k for b in bound.values() for k in b.kits}
-    family = Family(store, [*named, *kits] if named else [])
-    return Background(cancelled_notes(store, on), _revised(store, told, on), bound, family)
-
-
-def _revised(store: Shelf, told: Iterable[Override], on: dt.date | None) -> dict[str, Note]:
-    """Notes held in more than one revision: the newest takes the place of the others as a whole."""
-    newest = {}
-    for number in {o.note for o in told}:
-        dated = [n for n in store.notes_like(number) if n.date is not None and (on is None or n.date <= on)]
-        if len({n.date for n in dated}) > 1:
-            newest[key(number)] = max(dated, key=lambda n: n.date or dt.date.min)
-    return newest
 
 
 def in_force(item: Item, overrides: Iterable[Override], case: Case | None, known: Background) -> Effective:
@@ -147,6 +102,8 @@ class _Work:
         if why is not None:
             self.left_out.append(LeftOut(o, why))
             return
+        if key(o.note) in self.known.unsure:
+            self.warnings.append(self.known.unsure[key(o.note)])
         self._apply(o)
 
     def _standing(self, o: Override) -> str | None:
@@ -159,8 +116,8 @@ class _Work:
     def _date(self, o: Override) -> str | None:
         if o.date is None:
             return "undated"
-        if self.case is not None and self.case.on is not None and o.date > self.case.on:
-            return f"dated later than {self.case.on.isoformat()}"
+        if self.known.on is not None and o.date > self.known.on:
+            return f"dated later than {self.known.on.isoformat()}"
         return None
 
     def _cancelled(self, o: Override) -> str | None:
@@ -171,7 +128,20 @@ class _Work:
                 return f"later revision {newest.revision or newest.date.isoformat()} of {o.note}"
             return None
         self.warnings += gone.doubts
+        self._odd_cancellation(o, gone)
         return f"cancelled by {gone.by}"
+
+    def _odd_cancellation(self, o: Override, gone: Cancelled) -> None:
+        """A canceller older than the note, or headed for other models, is told: somebody should look."""
+        if gone.date is not None and o.date is not None and gone.date < o.date:
+            self.warnings.append(f"{o.note} is cancelled by {gone.by}, which is older: look at both")
+        by, model = self.known.cancellers.get(key(gone.by)), self.case.unit.model if self.case else None
+        models = by.applies.models if by else ()
+        if model and models and key(model) not in {key(m) for m in models}:
+            self.warnings.append(
+                f"{o.note} is cancelled by {gone.by}, which is headed for {', '.join(models)} only:"
+                " look at both"
+            )
 
     def _unit(self, o: Override, case: Case) -> str | None:
         cover = covers(_as_settled(o), case.unit)

@@ -50,6 +50,9 @@ def check_pack(counts: tuple[int | None, int | None], steps: Sequence[PackStep])
     told, fits = _decisive(judged, friction, steel)
     answer = PackAnswer(friction, steel, orders(friction, steel), _order(told), fits)
     reasons = [] if orders(friction, steel) else [arithmetic(friction, steel)]
+    if not steps and orders(friction, steel):
+        unlinked = "no pack step held is tied to this kit: compare the step before building"
+        reasons.append(f"{arithmetic(friction, steel)}; {unlinked}")
     if told is not None:
         reasons += _reasons(told, fits, friction, steel, weak=len(steps) > 1)
     return PackVerdict(answer, fits is False, tuple(dict.fromkeys(reasons)))

@@ -9,12 +9,12 @@ A rule of ours; what is not linked is not judged.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from benchleaf.graph.applicability import Unit
 from benchleaf.graph.binding import Family, plate_counts
 from benchleaf.graph.book import book, books, items_of
+from benchleaf.graph.chapter import Chapter, Step
 from benchleaf.graph.chosen import Chosen
 from benchleaf.graph.expected import Expected
 from benchleaf.graph.keys import key
@@ -22,7 +22,6 @@ from benchleaf.graph.model import Contents, Item, KitLine, Manual, ManualPage, O
 from benchleaf.graph.overrides import Case
 from benchleaf.graph.packwords import PackWords, read_pack
 from benchleaf.graph.places import best_places
-from benchleaf.graph.procedure import Step, steps_of
 from benchleaf.graph.shelf import Shelf
 
 Link = Literal["note", "number", "model", "counts"]
@@ -43,10 +42,10 @@ class PackStep:
 class Links:
     """The search for a kit's pack step, by one link after the other."""
 
-    def __init__(self, store: Shelf, kit: str, family: Family, unit: Unit, expected: Expected) -> None:
-        self.store, self.kit, self.unit, self.expected = store, kit, unit, expected
+    def __init__(self, store: Shelf, kit: str, family: Family, case: Case, expected: Expected) -> None:
+        self.store, self.kit, self.unit, self.expected = store, kit, case.unit, expected
         self.kits = (kit, *(k for k in family.older(kit) if key(k) != key(kit)))
-        self.case = Case(unit, (kit,), any_unit=True)
+        self.case = replace(case, kits=(kit,), any_unit=True)
         self._manuals: list[Manual] | None = None
 
     def find(self) -> tuple[PackStep, ...]:
@@ -108,8 +107,8 @@ class Links:
         return _unique(self._at(manual.number, item.page, [item], "model"))
 
     def _by_counts(self) -> tuple[PackStep, ...]:
-        before = plate_counts(self.expected.before)
-        if None in before:
+        before = self._before()
+        if before is None:
             return ()
         found: list[PackStep] = []
         for manual in self._all():
@@ -120,6 +119,14 @@ class Links:
                 if words and (words.friction, words.steel) == before:
                     found += self._at(manual.number, item.page, [item], "counts")
         return _unique(found)
+
+    def _before(self) -> tuple[int | None, int | None] | None:
+        """The plates before; a kind that the note does not speak of stayed as it is."""
+        friction, steel = plate_counts(self.expected.before)
+        if friction is None and steel is None:
+            return None
+        now = plate_counts(self.expected.lines)
+        return (now[0] if friction is None else friction, now[1] if steel is None else steel)
 
     def _for_note(self, manual: Manual) -> bool:
         note = self.store.note(self.expected.note) if self.expected.note else None
@@ -144,7 +151,7 @@ class Links:
         sheet = _page(manual, page)
         if manual is None or sheet is None:
             return []
-        answer = steps_of(self.store, Chosen(manual, sheet.items), self.case)
+        answer = Chapter(self.store, Chosen(manual, sheet.items), self.case).run()
         labels = {key(i.label): read_pack(i.text) for i in items}
         found = []
         for step in answer.steps:

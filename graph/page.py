@@ -153,7 +153,7 @@ def _narrowed(effective: Effective, known: Background) -> tuple[str, ...]:
 
 
 def _view(o: Override, effective: Effective | None, known: Background) -> OverrideView:
-    holds = effective is not None and o in effective.applied
+    holds = effective is not None and any(o is a for a in effective.applied)
     binding = known.bound.get(o)
     return OverrideView(
         statement=o.id,
@@ -176,9 +176,9 @@ def _view(o: Override, effective: Effective | None, known: Background) -> Overri
 
 
 def _why_not(o: Override, effective: Effective | None, known: Background) -> str:
-    told = [left.why for left in effective.left_out if left.override == o] if effective else []
+    told = next((left.why for left in effective.left_out if left.override is o), None) if effective else None
     if told:
-        return told[0]
+        return told
     if o.standing != "settled":
         return "not settled" if o.standing == "doubtful" else "refused"
     gone = known.cancelled.get(key(o.note))

@@ -2,19 +2,24 @@
 from."""
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from benchleaf.graph.aim import Aimed, aim
 from benchleaf.graph.applicability import Unit
+from benchleaf.graph.binding import Family, plate_counts
 from benchleaf.graph.cautions import cautions
-from benchleaf.graph.chosen import Chosen, choose
+from benchleaf.graph.chapter import Chapter, NotApplied, Step
+from benchleaf.graph.chosen import choose
 from benchleaf.graph.errors import NotHeld
+from benchleaf.graph.expected import expected_contents
 from benchleaf.graph.keys import key
-from benchleaf.graph.labels import Labels
-from benchleaf.graph.model import Box, Item, Notice, Override
-from benchleaf.graph.overrides import Background, Case, Effective, background, in_force
+from benchleaf.graph.overrides import Case
+from benchleaf.graph.packcheck import check_pack
+from benchleaf.graph.packstep import Links
 from benchleaf.graph.shelf import Shelf
+from benchleaf.graph.supersession import current
+
+__all__ = ["NotApplied", "ProcedureAnswer", "ProcedureQuestion", "Step", "procedure_answer"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,40 +37,6 @@ class ProcedureQuestion:
     kits: tuple[str, ...] = ()
     on: dt.date | None = None
     built: dt.date | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One step in force. `text` is None when deleted; `item` is None for a step that a note inserted.
-
-    `origin` is "manual" or the note whose words these are; `changed_by` every note that changed the words or
-    added a caution. `depends_on` names what must be known to be sure; `doubts` are ids of doubtful readings.
-    """
-
-    label: str
-    publication: str
-    page: str
-    item: str | None
-    text: str | None
-    notices: tuple[Notice, ...]
-    origin: str
-    changed_by: tuple[str, ...]
-    depends_on: tuple[str, ...] = ()
-    doubts: tuple[int, ...] = ()
-    section: str | None = None
-    sheet: int | None = None
-    box: Box | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class NotApplied:
-    """An override left out of the steps, and why. `step` is its label, `statement` its id."""
-
-    note: str
-    why: str
-    statement: int | None = None
-    page: str | None = None
-    step: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,17 +60,12 @@ def procedure_answer(store: Shelf, question: ProcedureQuestion) -> ProcedureAnsw
     """
     unit = Unit(question.model, question.serial, question.built)
     case = Case(unit, question.kits, question.on)
-    works = [
-        _Chapter(store, chosen, case)
-        for chosen in choose(store, question.publication, question.page, question.section, question.model)
-    ]
-    for work in works:
-        work.run()
+    chosen = choose(store, question.publication, question.page, question.section, question.model)
+    works = [Chapter(store, c, case).run() for c in chosen]
     steps = tuple(s for w in works for s in w.steps)
     warnings = [w for work in works for w in work.warnings]
-    warnings += (
-        _model_warnings(store, question, works) + _kit_warnings(store, question.kits) + _wide(question, steps)
-    )
+    warnings += _model_warnings(store, question, works) + _wide(question, steps)
+    warnings += [w for kit in question.kits for w in _kit_warnings(store, kit, case, steps)]
     return ProcedureAnswer(
         unit=unit,
         kits=question.kits,
@@ -111,34 +77,41 @@ def procedure_answer(store: Shelf, question: ProcedureQuestion) -> ProcedureAnsw
     )
 
 
-def steps_of(store: Shelf, chosen: Chosen, case: Case) -> ProcedureAnswer:
-    """The steps in force among items chosen already, without the questions' own warnings."""
-    work = _Chapter(store, chosen, case)
-    work.run()
-    said = cautions(s.text or "" for s in work.steps)
-    warnings = tuple(dict.fromkeys(work.warnings))
-    return ProcedureAnswer(
-        case.unit, case.kits, case.on, tuple(work.steps), tuple(work.left_out), warnings, said
-    )
-
-
 def _wide(question: ProcedureQuestion, steps: Sequence[Step]) -> list[str]:
     if question.page is None and question.section is None and len({s.section for s in steps}) > 1:
         return ["no page or section is named: these are all steps held, in the order of their pages"]
     return []
 
 
-def _kit_warnings(store: Shelf, kits: Iterable[str]) -> list[str]:
+def _kit_warnings(store: Shelf, kit: str, case: Case, steps: Sequence[Step]) -> list[str]:
+    """A kit that no paper names, that was replaced, or whose plates do not stack as one of these steps
+    asks."""
+    printed = store.printed(key(kit))
+    if printed is None:
+        near = store.near_parts(kit)
+        return [f"kit {kit} is not known here" + (f"; near: {', '.join(near)}" if near else "")]
+    found = current(printed, store.supersessions([key(kit)]), case.on)
     said = []
-    for kit in kits:
-        if store.printed(key(kit)) is None:
-            near = store.near_parts(kit)
-            hint = f"; near: {', '.join(near)}" if near else ""
-            said.append(f"kit {kit} is not known here{hint}")
-    return said
+    if key(printed) not in {key(n) for n in found.numbers}:
+        notes = ", ".join(dict.fromkeys(s.note for s in found.path))
+        said.append(f"kit {printed} has been replaced by {' and '.join(found.numbers)} ({notes})")
+    return said + _order_warnings(store, printed, case, steps)
 
 
-def _model_warnings(store: Shelf, question: ProcedureQuestion, works: "Sequence[_Chapter]") -> list[str]:
+def _order_warnings(store: Shelf, kit: str, case: Case, steps: Sequence[Step]) -> list[str]:
+    family = Family(store, [kit])
+    expected = expected_contents(store, kit, family, case.on)
+    if expected.basis != "contents":
+        return []
+    shown = {(s.publication, s.page, s.label) for s in steps}
+    linked = Links(store, kit, family, case, expected).find()
+    if not any((p.step.publication, p.step.page, p.step.label) in shown for p in linked):
+        return []
+    verdict = check_pack(plate_counts(expected.lines), linked)
+    return [f"kit {kit}: {reason}" for reason in verdict.reasons] if verdict.hold else []
+
+
+def _model_warnings(store: Shelf, question: ProcedureQuestion, works: Sequence[Chapter]) -> list[str]:
     """A model that neither the publication nor any of its notes names would silently lose every note."""
     if question.model is None:
         return (
@@ -162,101 +135,3 @@ def _model_warnings(store: Shelf, question: ProcedureQuestion, works: "Sequence[
         book = work.chosen.manual.number
         said.append(f"{book} does not name model {question.model}: check that it is the right book")
     return said
-
-
-class _Chapter:
-    """The chosen items of one publication under work."""
-
-    def __init__(self, store: Shelf, chosen: Chosen, case: Case) -> None:
-        self.chosen, self.case = chosen, case
-        pages = {key(i.page) for i in chosen.items}
-        overrides = [o for o in store.overrides(chosen.manual.number) if _on(o, pages)]
-        self.for_models = {key(m) for o in overrides for m in o.applies.models}
-        self.all_items = _on_pages(chosen, pages)
-        self.aimed: Aimed = aim(self.all_items, overrides)
-        self.known: Background = background(store, overrides, case.kits, case.on)
-        self.late = list(self.aimed.aside)
-        self.steps: list[Step] = []
-        self.left_out: list[NotApplied] = []
-        self.warnings: list[str] = [*chosen.warnings, *self.aimed.warnings]
-
-    def run(self) -> None:
-        """Work through the items in page order."""
-        wanted, labels = set(map(id, self.chosen.items)), Labels(self.all_items)
-        for i, item in enumerate(self.all_items):
-            if id(item) in wanted:
-                effective = in_force(item, self.aimed.by_step.get(i, ()), self.case, self.known)
-                self._insert(item, effective.before, labels.before(i, len(effective.before)))
-                self._add(item, effective, item.label)
-                self._insert(item, effective.after, labels.after(i, len(effective.after)))
-        self._aside()
-        self.warnings += self._family_doubts()
-
-    def _insert(self, anchor: Item, inserts: Sequence[Override], labels: Sequence[str]) -> None:
-        for o, label in zip(inserts, labels, strict=True):
-            item = replace(anchor, label=label, text=o.text or "", notices=(), box=None, id=None)
-            on_it = [a for a in self.late if key(a.target.item or "") == key(label) and _same_page(a, anchor)]
-            self.late = [a for a in self.late if a not in on_it]
-            effective = in_force(item, on_it, self.case, self.known)
-            self._add(item, effective, label, inserted_by=o.note)
-
-    def _add(self, item: Item, e: Effective, label: str, inserted_by: str | None = None) -> None:
-        cautioned = [o.note for o in e.applied if o.action == "caution"]
-        self.steps.append(
-            Step(
-                label=label,
-                publication=self.chosen.manual.number,
-                page=item.page,
-                item=None if inserted_by else item.label,
-                text=e.text,
-                notices=e.notices,
-                origin=inserted_by if inserted_by and e.origin == "manual" else e.origin,
-                changed_by=tuple(dict.fromkeys((*e.by, *cautioned))),
-                depends_on=e.depends_on,
-                doubts=e.doubts,
-                section=item.section,
-                sheet=item.sheet,
-                box=item.box,
-            )
-        )
-        for left in e.left_out:
-            o = left.override
-            why = f"{left.why}: {'; '.join(o.why)}" if left.why == "not settled" and o.why else left.why
-            self.left_out.append(NotApplied(o.note, why, o.id, item.page, label))
-        self.warnings += e.warnings
-
-    def _aside(self) -> None:
-        """Overrides of these pages that no step answers to: told, never applied."""
-        for o in self.late:
-            if o.standing == "refused":
-                continue
-            place = f"page {o.target.page}" if o.target.page else "no page"
-            why = "; ".join(o.why) or "no single step answers to it"
-            said = "not settled" if o.standing == "doubtful" else "not applied"
-            self.left_out.append(NotApplied(o.note, f"{said}: {why}", o.id, o.target.page, o.target.item))
-            self.warnings.append(
-                f"{o.note} speaks of {place}, item {o.target.item or 'unknown'}, and is {said}: {why}"
-            )
-
-    def _family_doubts(self) -> list[str]:
-        return [
-            f"whether {' and '.join(s.new)} replaced {' and '.join(s.old)} is doubtful"
-            f" ({s.note}, reading {s.id})"
-            for s in self.known.family.doubtful()
-        ]
-
-
-def _on_pages(chosen: Chosen, pages: set[str]) -> tuple[Item, ...]:
-    """Every item of the chosen pages, so that a label is seen to stand twice even outside the section asked
-    for."""
-    mine = {key(i.page): i for i in chosen.items}
-    whole = [i for p in chosen.manual.pages if key(p.page) in mine for i in p.items]
-    return tuple(whole) if set(map(id, chosen.items)) <= set(map(id, whole)) else chosen.items
-
-
-def _on(o: Override, pages: set[str]) -> bool:
-    return o.target.page is None or key(o.target.page) in pages
-
-
-def _same_page(o: Override, item: Item) -> bool:
-    return o.target.page is None or key(o.target.page) == key(item.page)

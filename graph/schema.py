@@ -109,9 +109,9 @@ def _copy_aside(connection: sqlite3.Connection) -> None:
     copy = _free_name(database, f"{database.stem}-v{version_of(connection)}")
     temporary = copy.with_name(f"{copy.name}.{os.getpid()}.part")
     # a second connection: inside the transaction, a copy by the first would wait for itself
-    with closing(sqlite3.connect(f"{database.as_uri()}?mode=ro", uri=True)) as source:
-        with closing(sqlite3.connect(temporary)) as target:
-            source.backup(target)
+    source, target = sqlite3.connect(f"{database.as_uri()}?mode=ro", uri=True), sqlite3.connect(temporary)
+    with closing(source), closing(target):
+        source.backup(target)
     settle_file(temporary, copy)
 
 

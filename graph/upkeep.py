@@ -141,7 +141,7 @@ def _originals(store: Store) -> Iterator[Problem]:
 
 
 def _targets(store: Store) -> Iterator[Problem]:
-    """Settled overrides without a whole target, or whose page is held but not the item: they change nothing."""
+    """Settled overrides that change nothing: without a whole target, or the page is held but not the item."""
     sql = """SELECT id, note, publication, page, item FROM statement
         WHERE kind = 'override' AND standing = 'settled' AND (
              publication_key IS NULL OR page_key IS NULL OR item_key IS NULL OR
@@ -151,9 +151,12 @@ def _targets(store: Store) -> Iterator[Problem]:
                      WHERE number_key = statement.publication_key AND item.page_key = statement.page_key
                      AND label_key = statement.item_key))"""
     for row in store.connection.execute(sql):
-        where = f"item {row['item']} on page {row['page']} of {row['publication']}"
-        words = f"statement {row['id']} of {row['note']} is settled but {where} is not there"
-        yield Problem("target", words, f"Look at it and settle it anew: benchleaf settle {row['id']} …")
+        item, page, publication = (row[name] or "(none named)" for name in ("item", "page", "publication"))
+        words = f"statement {row['id']} of {row['note']} is settled for"
+        remedy = f"Look at it and settle it anew: benchleaf settle {row['id']} …"
+        yield Problem(
+            "target", f"{words} item {item} on page {page} of {publication}, which is not there", remedy
+        )
 
 
 def _circles(store: Store) -> Iterator[Problem]:

@@ -92,7 +92,7 @@ def week_answer(store: Shelf, week: str | None, since: dt.date | None, today: dt
     first, last = span(week, since, today)
     held = store.received_between(first, last)
     notes = tuple(sorted(held, key=lambda n: (n.received or first, n.number)))
-    said = [s for n in notes for s in store.statements(note=n.number) if s.standing != "refused"]
+    said = [s for n in notes for s in n.statements if s.standing != "refused"]
     return WeekAnswer(
         week=None if since else f"{first.isocalendar().year}-W{first.isocalendar().week:02d}",
         first=first,

@@ -24,7 +24,8 @@ _FURTHER = re.compile(
     r"|\b(?:(?:that|which|units)\s){0,2}(?:(?:have|has|having"
     r"|had)\s)?(?:been\s)?(?:not\s(?:yet\s)?)?(?:incorporat(?:ed|ing)|modified|converted|updated|reworked"
     r"|complied)\b[^;()]{0,80}?(?=[;()]|\.\s|\.?$)"
-    r"|\b(?:with|without|w/o|mit|ohne|avec|sans)\s(?!(?:the\s)?(?:serial|s/?n\b|numbers?|unit\snumber"
+    r"|(?<!starting\s)(?<!beginning\s)(?<!commencing\s)(?<!ending\s)\b(?:with|without|w/o|mit|ohne|avec"
+    r"|sans)\s(?!(?:the\s)?(?:serial|s/?n\b|numbers?|unit\snumber"
     r"|machine\sn|following|models?\b|types?\b))[^,;.()]{1,80}?(?=[,;.()]|\sfrom\s|\sserial|$))",
     re.IGNORECASE,
 )

@@ -10,12 +10,13 @@ from typing import NamedTuple
 
 from benchleaf.graph.model import Box
 from benchleaf.ingest.figures import Block
-from benchleaf.ingest.lines import Row, is_label, pieces, rows, text_of, usual_size
+from benchleaf.ingest.lines import Row, is_label, label_words, pieces, rows, text_of, usual_size
 from benchleaf.ingest.shapes import Word
 from benchleaf.ingest.words import bounds
 
 _NARROW, _WIDE = 0.85, 1.5  # ems: the least gutter, and one that needs fewer lines to be believed
-_FEW, _MORE = 3, 5  # lines on either side
+_LEAST, _FEW, _MORE = 2, 3, 5  # lines on either side
+_KEPT = 10  # lines that keep a gutter free and so vouch for it, though few stand on its other side
 _NARROW_SIDE = 0.25  # share of the width up to which lines beside lines are margin numbers or headings
 _HANG = 5.0  # ems from a hanging number's start to its text, at most
 _DEEPEST = 12
@@ -178,7 +179,7 @@ def _judged(slices: Sequence[_Slice], gutter: _Gutter, size: float) -> _Gutter |
         return None
     from_, to = max(left[0], right[0]), min(left[-1], right[-1])
     lefts, rights = [i for i in left if from_ <= i <= to], [i for i in right if from_ <= i <= to]
-    wanted = _FEW if gutter.x1 - gutter.x0 >= _WIDE * size else _MORE
+    wanted = _wanted(slices, lefts, rights, gutter, size)
     tall = slices[to].bottom - slices[from_].top if to >= from_ else 0.0
     blocks = any(not slices[i].row for i in (*lefts, *rights))
     if min(len(lefts), len(rights)) < wanted and not (blocks and tall > 4 * size and lefts and rights):
@@ -189,6 +190,26 @@ def _judged(slices: Sequence[_Slice], gutter: _Gutter, size: float) -> _Gutter |
     last = _paused(slices, gutter, first, last, size)
     width = gutter.x1 - gutter.x0
     return gutter._replace(first=first, last=last, score=tall + min(width, 3 * size))
+
+
+def _wanted(
+    slices: Sequence[_Slice], lefts: Sequence[int], rights: Sequence[int], gutter: _Gutter, size: float
+) -> int:
+    """How many lines on either side make a gutter: fewer where it is wide or the right side begins like a column."""
+    left = [row for i in lefts if (row := _left(slices[i], gutter))]
+    right = [row for i in rights if (row := _right(slices[i], gutter))]
+    if _numbered_on(left, right, 1):
+        return _LEAST
+    even = bool(left and right) and _begins(left) and _begins(right)
+    if even and gutter.last - gutter.first >= _KEPT:
+        return _LEAST
+    return _FEW if even or gutter.x1 - gutter.x0 >= _WIDE * size else _MORE
+
+
+def _begins(side: Sequence[Sequence[Word]]) -> bool:
+    """True if lines begin evenly, the first one like a sentence or a step."""
+    places = {round(row[0].box.x0) for row in side}
+    return len(places) <= 2 + len(side) // 8 and not side[0][0].text[0].islower()
 
 
 def _beside(
@@ -236,10 +257,10 @@ def _right(one: _Slice, gutter: _Gutter) -> list[Word]:
     return [w for w in one.row if w.box.x0 >= gutter.x1 - 1]
 
 
-def _numbered_on(lefts: Sequence[Sequence[Word]], rights: Sequence[Sequence[Word]]) -> bool:
+def _numbered_on(lefts: Sequence[Sequence[Word]], rights: Sequence[Sequence[Word]], least: int = 2) -> bool:
     """True if the lines at the left are numbered and the right ones go on with the numbers."""
     left, right = _numbers(lefts), _numbers(rights)
-    if len(left) < 2 or len(right) < 2:
+    if len(left) < least or len(right) < least:
         return False
     rising = all(a < b for a, b in zip([*left, *right], [*left[1:], *right], strict=False))
     return rising and right[0] == left[-1] + 1
@@ -247,8 +268,8 @@ def _numbered_on(lefts: Sequence[Sequence[Word]], rights: Sequence[Sequence[Word
 
 def _numbers(pieces_: Sequence[Sequence[Word]]) -> list[int]:
     """The step numbers that pieces begin with."""
-    firsts = (p[0].text.strip("().[]:") for p in pieces_ if p and is_label(p[0].text))
-    return [int(t) for t in firsts if t.isdigit()]
+    firsts = (p[n - 1].text.strip("().[]:-") for p in pieces_ if (n := label_words(p)))
+    return [int(t) for t in firsts if t.isdecimal()]
 
 
 def _trimmed(

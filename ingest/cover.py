@@ -62,7 +62,8 @@ def read_cover(pages: Sequence[LaidPage], has_items: Collection[int] = ()) -> Co
     among them."""
     front = _front(pages, has_items)
     heads = [line for page in pages for line in (*page.heads, *page.feet)]
-    models = _models([li.text for li in front])
+    first = [li.text for li in front if li.sheet == front[0].sheet]
+    models = _models(first) or _models([li.text for li in front])
     number, labelled, doubt = _number(front, heads, pages, models)
     models = models or _models(_once(li.text for li in heads), least=1.9)
     date, date_doubt = _date([*(li.text for li in front), *_once(li.text for li in heads)])

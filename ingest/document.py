@@ -31,7 +31,7 @@ def read_document(data: bytes, name: str, book: PhraseBook | None = None) -> Doc
     if document.kind == "manual":
         reading = read_manual(laid, name)
         return replace(document, manual=reading.manual, findings=(*document.findings, *reading.findings))
-    if document.kind == "note":
+    if document.kind in ("note", "other"):
         return _with_note(document, laid, book)
     return document
 
@@ -43,7 +43,11 @@ def _read_list(data: bytes, name: str, digest: str) -> Document:
 
 
 def _with_note(document: Document, laid: Sequence[LaidPage], book: PhraseBook | None) -> Document:
+    """Any paper with a number and a date of its own is a note, whatever it calls itself."""
     header = read_header(laid, document.name)
+    if document.kind == "other" and (header.number is None or header.date is None):
+        return document
+    document = replace(document, kind="note")
     if header.number is None:
         header = _numbered_by_file(header, document.name)
     said = read_statements(header, document.name, book)

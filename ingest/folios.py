@@ -32,7 +32,8 @@ _FORMS = (
     (re.compile(r"(?P<folio>(?P<front>)(?P<value>[ivxl]{1,7})(?P<insert>))", re.IGNORECASE), 0.5),
 )
 _WRAPPED = re.compile(
-    r"[-–—|*·•\[( ]{0,3}(?:(?:page|seite|blatt|sheet|pag|pg|p)\.? {0,2}(?:no\.? ?)?)?(?P<core>.{1,26}?)[-–—|*·•\]) ]{0,3}",
+    r"[-–—|*·• ]{0,3}(?P<open>[\[(])?(?:(?:page|seite|blatt|sheet|pag|pg|p)\.? {0,2}(?:no\.? ?)?)?"
+    r"(?P<core>.{1,26}?)(?(open)[\])])[-–—|*·• ]{0,3}",
     re.IGNORECASE,
 )
 _OF = re.compile(

@@ -150,7 +150,7 @@ class _Styles:
 
 def glyph_lines(text_page: Any, sheet: Sheet) -> tuple[Glyphs, list[list[Run]]]:
     """A page's glyphs, and its lines as drawn, each a list of runs."""
-    import pypdfium2.raw as raw
+    import pypdfium2.raw as raw  # type: ignore[import-untyped]  # ships no types
 
     handle = text_page.raw
     calls = _Calls(raw, handle)
@@ -184,7 +184,12 @@ def _glyphs(calls: _Calls, text: str, sheet: Sheet) -> Glyphs:
     left, top, right, bottom = (edges[i::4] for i in range(4))
     if sheet.turn == 0:
         x, y = sheet.left, sheet.top
-        x0, y0, x1, y1 = [v - x for v in left], [y - v for v in top], [v - x for v in right], [y - v for v in bottom]
+        x0, y0, x1, y1 = (
+            [v - x for v in left],
+            [y - v for v in top],
+            [v - x for v in right],
+            [y - v for v in bottom],
+        )
     else:
         turned = [sheet.box(*corners) for corners in zip(left, bottom, right, top, strict=True)]
         x0, y0, x1, y1 = ([b[i] for b in turned] for i in range(4))

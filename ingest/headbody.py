@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from benchleaf.graph.model import Box
 from benchleaf.ingest.headfields import Piece
-from benchleaf.ingest.shapes import Cell, LaidPage, Line, Table, Word
+from benchleaf.ingest.shapes import LaidPage, Line, Table, Word
 
 _FAR = 1000.0  # free height that parts whatever follows something taken out
 
@@ -53,7 +53,7 @@ def _remaining(
     lines: Sequence[Line], words: set[int], tables: Sequence[Table], freed: Sequence[Box]
 ) -> list[Line]:
     left: list[Line] = []
-    parted = False
+    parted = freed_before = False
     for line in lines:
         kept = tuple(w for w in line.words if id(w) not in words)
         if not any(c.isalnum() for w in kept for c in w.text):
@@ -66,8 +66,8 @@ def _remaining(
         )
         if loose:
             line = replace(line, place="text", frame=None)
-        left.append(replace(line, gap=_FAR) if parted or not whole or loose else line)
-        parted = not whole
+        left.append(replace(line, gap=_FAR) if parted or not whole or loose != freed_before else line)
+        parted, freed_before = not whole, loose
     return left
 
 
@@ -81,8 +81,3 @@ def _trimmed(words: tuple[Word, ...]) -> tuple[Word, ...]:
 def _in(box: Box, boxes: Iterable[Box]) -> bool:
     x, y = (box.x0 + box.x1) / 2, (box.top + box.bottom) / 2
     return any(b.x0 - 1 <= x <= b.x1 + 1 and b.top - 1 <= y <= b.bottom + 1 for b in boxes)
-
-
-def empty_cells(row: Sequence[Cell]) -> bool:
-    """True if no cell of a row has words."""
-    return not any(c.text.strip() for c in row)

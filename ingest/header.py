@@ -11,11 +11,13 @@ from benchleaf.ingest.fields import FieldBook, packaged, plain
 from benchleaf.ingest.headbody import without_head
 from benchleaf.ingest.headfields import UNIT_FIELDS, Piece, Value, labels_in, read_fields
 from benchleaf.ingest.headlines import Loose, read_loose
-from benchleaf.ingest.headunits import read_units, unread_units
+from benchleaf.ingest.headunits import read_units, units_below, unread_units
 from benchleaf.ingest.notenumbers import NumberReading, read_number, read_running, read_title
 from benchleaf.ingest.paragraphs import flow
 from benchleaf.ingest.segments import BARS, Row, rows_of
 from benchleaf.ingest.shapes import Header, LaidPage, Line, Paragraph, Table
+from benchleaf.ingest.units import merged
+from benchleaf.ingest.unittables import read_unit_table, unit_tables
 
 
 @dataclass
@@ -47,17 +49,27 @@ def read_header(
     if first is None:
         return _empty(pages)
     page = pages[first]
-    rows = rows_of(page, _header_tables(page, vocabulary))
+    lists = unit_tables(page, vocabulary)
+    rows = rows_of(page, tuple(i for i in _header_tables(page, vocabulary) if i not in lists))
     prose = _blocks(page)[:12]
     order = day_first if day_first is not None else _order(pages)
     values = _before_body(rows, vocabulary)
     taken = {id(p.segment) for v in values for p in v.pieces}
     head = _Head(values, read_loose(rows, vocabulary, taken), prose, order)
+    listed = [a for i in lists if (a := read_unit_table(page.tables[i], vocabulary, order))]
     header = _assembled(head, pages, first, file, vocabulary)
-    left = unread_units(rows, head.pieces, body_row(rows), vocabulary)
+    if listed:
+        header = replace(header, applies=merged((*_some(header.applies), *listed)))
+        header = replace(header, unclear=tuple(dict.fromkeys((*header.unclear, *header.applies.unclear))))
+    left = () if listed else unread_units(rows, head.pieces, body_row(rows), vocabulary)
+    left += units_below(pages[first + 1 :], vocabulary)
     doubts = tuple(f"units may be named in words that were not read: “{t}”" for t in left)
     applies = replace(header.applies, unclear=(*header.applies.unclear, *doubts))
     return replace(header, applies=applies, unclear=(*header.unclear, *doubts))
+
+
+def _some(applies: Applies) -> tuple[Applies, ...]:
+    return () if applies == Applies() else (applies,)
 
 
 def _blocks(page: LaidPage) -> tuple[str, ...]:

@@ -38,9 +38,10 @@ class Value:
 
 _ABBREVIATED = re.compile(
     r"(?:\b(?:no|nos|nr|ser|incl|approx|s/n|mod|p|st|resp|rev|dept|dr|mr|jan|feb|mar|apr|jun|jul|aug"
-    r"|sept?|oct|nov|dec|[A-Z])|[0-9])\.$",
+    r"|sept?|oct|nov|dec)|(?:^|\s)[A-Z])\.$",
     re.IGNORECASE,
 )
+_HEAD_ROWS = 40  # below so many rows a label without a colon is no field
 _SENTENCE_END = re.compile(r"\.\s+(?=[A-Z][A-Za-z]{0,20}\s)")
 _OPEN_END = re.compile(
     r"(?:[,&/–—(-]|\b(?:and|or|to|from|through|thru|up|including|serial|numbers?|nos?\.?|s/n|the|of|for"
@@ -85,7 +86,8 @@ def _inline(rows: Sequence[Row], at: int, place: int, book: FieldBook) -> Iterat
         if following is None and end == len(segment.text):
             more = _wrapped(rows, at, segment, hit, text, book)
             text, pieces = more[0], (*pieces, *more[1])
-        if text.strip() and (hit.colon or _bare_label_holds(hit, text, segment, rows, at, book)):
+        bare = not hit.colon and at < _HEAD_ROWS
+        if text.strip() and (hit.colon or (bare and _bare_label_holds(hit, text, segment, rows, at, book))):
             yield Value(hit.field, hit.label, text.strip(" ;,"), pieces, hit.colon, at)
 
 

@@ -46,7 +46,8 @@ def read_loose(rows: Sequence[Row], book: FieldBook, taken: Container[int] = ())
         if id(s) not in taken and _may_name(s, book, at > after) and not (title and s is title[2].segment)
     ]
     issuer = _issuer(title, [s for s in left if not is_kind_only(s.text)])
-    subject = _subject([s for s in left if without_kind(s.text) != issuer], number)
+    printed = [s for s in left if s.line is not None and without_kind(s.text) != issuer]
+    subject = _subject(printed, number)
     return Loose(title, number, dates, issuer, subject)
 
 
@@ -134,6 +135,8 @@ def _may_name(segment: Segment, book: FieldBook, below_title: bool) -> bool:
     low = plain(text)
     if not low or any(low.startswith(w) for w in book.passed_over) or not re.search(r"[A-Za-zÀ-ÿ]{2}", text):
         return False
+    if find_dates(text) and re.search(r"\b(?:page|sheet)\s[0-9]", low):
+        return False
     return len(text) <= 90 and read_number(text) is None and not re.match(r"(?:page|sheet)\s[0-9]", low)
 
 
@@ -149,6 +152,9 @@ def _issuer(title: tuple[Title, int, Piece] | None, left: Sequence[Segment]) -> 
         ):
             continue
         name = without_kind(segment.text)
+        if title is not None:  # a running head repeats the number behind the maker
+            name = re.sub(r"\s{0,3}\b(?:page|sheet)\s[0-9]{1,3}.{0,12}$", "", name, flags=re.IGNORECASE)
+            name = name.replace(title[0].number.number, "").strip(" ,–-|/")
         if (
             name
             and name[0].isupper()

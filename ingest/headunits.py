@@ -10,6 +10,7 @@ from benchleaf.ingest.headfields import UNIT_FIELDS, Piece, Value
 from benchleaf.ingest.limits import statement_applies
 from benchleaf.ingest.ranges import SERIAL_WORD
 from benchleaf.ingest.segments import Row
+from benchleaf.ingest.shapes import LaidPage
 from benchleaf.ingest.units import FieldKind, merged, read_applies, unread_words
 
 _KIND = (
@@ -20,7 +21,7 @@ _SELF = (
     rf"(?P<self>\b(?:this|the\spresent|the)\s{_KIND}\b(?:,[^;]{{1,80}}?,(?=\s(?:only\s|is\s)?[a-z]))?)|\bit|^"
 )
 _VERB = r"(?:applies|apply|applicable|valid|concerns|affects|effective|covers|relates|refers|intended|issued)"
-_REST = r"(?P<units>.{3,300}?)(?=\.\s|\.?$|;\s[a-z])"
+_REST = r"(?P<units>.{3,300}?)(?=(?<!\bno)(?<!\bNo)(?<!\bnos)(?<!\bNos)(?<!/N)\.\s|\.?$|;\s[a-z])"
 _SAYS = re.compile(
     rf"(?i:(?:{_SELF})\s{{0,2}}(?:only\s|also\s|is\s|are\s){{0,2}}{_VERB}\s(?:only\s)?(?:to|for|on)?\s?){_REST}"
 )
@@ -90,6 +91,19 @@ def unread_units(
     return tuple(dict.fromkeys(found))
 
 
+def units_below(pages: Sequence[LaidPage], book: FieldBook) -> tuple[str, ...]:
+    """Fields of units on later sheets: they may limit a part of the note, or all of it."""
+    texts = [line.text for page in pages for line in page.lines if line.place == "text"]
+    return tuple(
+        dict.fromkeys(
+            t
+            for t in texts
+            for h in book.hits(t)[:1]
+            if h.field in UNIT_FIELDS and h.start == 0 and h.colon and _names_units(h, t)
+        )
+    )
+
+
 def _names_units(hit: LabelHit, text: str) -> bool:
     if not hit.colon:
         return hit.end == len(text) and (hit.field == "serials" or " " in hit.label)
@@ -110,7 +124,11 @@ def _read(value: Value, day_first: bool | None) -> Applies | None:
     if value.field == "kits":
         text = f"with kit {text}"
     read = read_applies(text, kind, day_first)
-    return replace(read, as_printed=_printed(value)) if read else None
+    if read is None:
+        return None
+    more = " ".join(unread_words(value.text, kind))
+    doubts = (f"“{value.text}” was not wholly understood ({more})",) if more and not read.unclear else ()
+    return replace(read, as_printed=_printed(value), unclear=(*read.unclear, *doubts))
 
 
 def _printed(value: Value) -> str:

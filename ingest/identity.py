@@ -65,6 +65,7 @@ _UNIT_NOUN = re.compile(
     r"range|family|series|hoists?|compressors?|actuators?|valves?|heads?|governors?|starters?|cylinders?)\b",
     re.IGNORECASE,
 )
+_DOTS = re.compile(r"\s[·•|]\s")
 _ADDRESS = re.compile(
     r"\b(?:street|st\.|road|rd\.|lane|avenue|ave\.|tel|telephone|phone|fax|telex|www|http|p\.?\s?o\.?\s?box|"
     r"e-?mail)\b|@|\+[0-9]{2}",
@@ -145,7 +146,7 @@ def models_in(text: str) -> tuple[float, tuple[str, ...]]:
     >>> models_in("Winch gear RK-20, RK-24")[1]
     ('RK-20', 'RK-24')
     """
-    line = text[:300]
+    line = _DOTS.sub(", ", text[:300])
     if is_address(line) or number_in(line) or edition_of([line]) or len(line.split()) > 25:
         return 0.0, ()
     label = _MODEL_LABEL.search(line)

@@ -103,9 +103,22 @@ def wrap_offsets(rows: Sequence[Row], plan: Plan) -> dict[int, float]:
     return {cluster: median(offsets) for cluster, offsets in found.items()}
 
 
+def step_gaps(rows: Sequence[Row], plan: Plan, look: Look) -> dict[int, float]:
+    """The usual free height above a step, by cluster, where steps stand apart from one another; in points."""
+    found: Mapping[int, list[float]] = defaultdict(list)
+    for n, (_, cluster) in plan.starts.items():
+        before = rows[n - 1] if n else None
+        plain = before is not None and before.line.place == "text" and n - 1 not in plan.headings
+        if plain and not rows[n].fresh:
+            found[cluster].append(rows[n].line.gap)
+    usual = {cluster: median(gaps) for cluster, gaps in found.items() if len(gaps) > 2}
+    return {cluster: gap for cluster, gap in usual.items() if gap > look.leading + 0.3 * look.size}
+
+
 class _Gathering:
     def __init__(self, rows: Sequence[Row], plan: Plan, look: Look, wraps: Mapping[int, float]) -> None:
         self.rows, self.plan, self.look, self.wraps = rows, plan, look, wraps
+        self.gaps = step_gaps(rows, plan, look)
         self.drafts: list[Draft] = []
         self.sections: dict[int, str | None] = {}
         self.section: str | None = None
@@ -224,6 +237,8 @@ class _Gathering:
         """A wrapped line stands where wrapped lines stand; a paragraph of its own only if indented like the
         text."""
         start, last = item.start, item.rows[-1]
+        if self._stands_off(row, item):
+            return False
         offset = self.wraps.get(item.cluster, start.text_x - start.x)
         deep = row.x - start.x
         if row.n in self.plan.inner:
@@ -234,6 +249,16 @@ class _Gathering:
         if row.fresh or row.page != last.page:
             return _UNFINISHED.search(item.lines[-1]) is not None and not row.text[:1].isupper()
         return not row.apart or deep > 6
+
+    def _stands_off(self, row: Row, item: Draft) -> bool:
+        """True if a paragraph stands further from the step than steps stand from one another."""
+        usual = self.gaps.get(item.cluster)
+        if usual is None or row.fresh or row.n in self.plan.inner:
+            return False
+        after_notice = row.n - 1 in self.in_frame or (
+            self.notice is not None and self.notice.last.n == row.n - 1
+        )
+        return row.line.gap > usual + (1.0 if after_notice else 0.25) * self.look.size
 
     def _without_sub_mark(self, row: Row, item: Draft) -> str:
         text = row.text

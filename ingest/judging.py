@@ -16,6 +16,7 @@ from benchleaf.ingest.serials import statement_applies
 from benchleaf.ingest.tags import CODE, KINDS, NOTE, PART, REF, WEAK
 
 _BRACKETED = re.compile(r"\([^()]{0,80}\)")
+_GOES_ON = re.compile(r"\b(?:replac|substitut|insert|read|instead|follow|new (?:text|step)|add)|:", re.IGNORECASE)
 _LIMITING = re.compile(r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is applicable|is valid|applicable|valid|effective|concerns|affects)\b", re.I)
 
 
@@ -84,6 +85,8 @@ def judge(
     why = [t.why for t in found]
     if match.phrase.doubt:
         why.append(match.phrase.doubt)
+    if match.phrase.action == "delete" and _GOES_ON.search(after):
+        why.append("the sentence goes on: more than a deletion may be meant")
     why.extend(_left_over(passage, match, before, after, around, applies, allowed))
     if applies and applies.unclear:
         why.extend(applies.unclear)
@@ -156,7 +159,7 @@ def _left_over(
 
 def _stray_in_brackets(passage: Passage, match: Match) -> list[str]:
     """Numbers in brackets within a slot are not read as part of it."""
-    found = []
+    found: list[str] = []
     for name in ("old", "new", "part"):
         span = match.span(name)
         for bracket in _BRACKETED.finditer(passage.folded, *span) if span else ():

@@ -34,6 +34,8 @@ _SLIP = re.compile(
     re.IGNORECASE,
 )
 _TOP_LINES = 14
+_FEWEST_STEPS = 2  # a paper of a sheet or two that only speaks of a manual is none: a manual has steps
+_LEAFLET = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,8 @@ def read_kind(pages: Sequence[LaidPage]) -> KindReading:
     cover = read_cover(pages, {d.start.page for d in steps.drafts})
     evidence = [*_for_manual(pages, steps, cover), *_for_note(pages), *_for_slip(pages)]
     totals = {k: sum(e.weight for e in evidence if e.kind == k) for k in ("manual", "note", "slip")}
+    if len(steps.drafts) < _FEWEST_STEPS and len(pages) <= _LEAFLET:
+        totals["manual"] = 0.0
     kind = max(totals, key=lambda k: totals[k])
     least = {"manual": 2.0, "note": 1.5, "slip": 2.5}[kind]
     chosen: DocumentKind = "other"

@@ -49,7 +49,7 @@ def _stands(verdict: Verdict, why: list[str]) -> Verdict:
 
 
 def _loose(match: Match) -> bool:
-    return match.phrase.weak or match.span("kit") is None
+    return match.phrase.weak or match.span("kit") is None or match.span("front") is not None
 
 
 def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[str, ...]]:
@@ -87,6 +87,9 @@ def _named_before(reader: Reader, block: int, place: int) -> tuple[str, ...]:
 def _lines(reader: Reader, block: int, match: Match) -> tuple[Lines, int, tuple[tuple[int, int], ...]]:
     """The lines behind a match: in its sentence, in the sentences that go on with the list, or below it."""
     passage = reader.passage(block)
+    front = match.span("front")
+    if front is not None:
+        return read_lines(passage.tagged, *front), match.end, ()
     start = match.end
     sentence = sentence_at(passage.sentences, max(match.start, start - 1))
     said = passage.folded[start : sentence.end]

@@ -61,10 +61,10 @@ _MODEL = re.compile(
     re.IGNORECASE,
 )
 _PART_WORDS = (
-    r"(?:(?:(?:spare|service|new|old|kit|part|parts|article|order|ordering|stock|catalogue|catalog|assembly|material"
-    rf"|supply|supersession|repair|set|component|oem|our)[ -]){{0,2}}"
-    r"(?:parts?|kits?|sets?|assembl(?:y|ies)|assy\.?|articles?|order|ordering|stock|catalogue|catalog|p/?ns?|pt|ref|material)"
-    rf"(?![A-Za-z]){_NO}?|\b(?:numbers?|nos?\.)|p/?no?s?\.?(?![A-Za-z])|#)"
+    r"(?:(?:(?:spare|service|kit|part|parts|article|assembly|repair"
+    r"|set|component|oem)[ -]){0,2}"
+    rf"(?:(?:parts?|kits?|sets?|assembl(?:y|ies)|assy\.?|p/?ns?|pt\.)(?![A-Za-z]){_NO}?|(?:articles?|ordering|order|stock|catalogue|catalog"
+    rf"|ref|reference|material|component|supply)\b\.?{_NO})|\b(?:numbers?|nos?\.)|p/?no?s?\.?(?![A-Za-z])|#)"
 )
 _PART = re.compile(
     rf"(?:\b|(?=#))(?P<label>{_PART_WORDS})[ :.]{{0,3}}(?P<number>{_C}|[0-9]{{3,8}}[A-Z]?)(?![0-9A-Za-z.,]*[0-9])",

@@ -1,4 +1,4 @@
-"""Words that limit a sentence to some units: `For units from serial number 20500 on, …`, `DX-6 only: …`."""
+"""Words that limit a sentence to some units: `For units from serial number 20500 on, …`, `KX-6 only: …`."""
 
 import re
 from collections.abc import Collection
@@ -67,7 +67,7 @@ def statement_applies(
 ) -> Applies | None:
     """The units and kits that a sentence limits itself to, or None if it does not.
 
-    `known` are model names of the note or manual: `On DX-6, fit …` limits it only if DX-6 is a model;
+    `known` are model names of the note or manual: `On KX-6, fit …` limits it only if KX-6 is a model;
     without that knowledge a bare name may be a publication or a part, and is passed over.
 
     >>> statement_applies("For units from serial number 20500 on, fit two shims.").serial_from

@@ -11,9 +11,16 @@ from benchleaf.ingest.words import bounds
 Row = tuple[Word, ...]
 
 _LABEL = re.compile(
-    r"(?:(?:step|item|para|punkt|pos)\.? ?)?[(\[]?(?:[0-9]{1,3}(?:[.][0-9]{1,3}){0,3}|[A-Za-z]|[ivxIVX]{1,5})[)\].:/]{0,2}[-–]?"
+    r"(?:(?:step|item|para|paragraph|punkt|pos|schritt|operation|op)\.? ?)?[(\[]?(?:[0-9]{1,3}(?:[.][0-9]{1,3}){0,3}|[A-Za-z]|[ivxIVX]{1,5})[)\].:/]{0,2}[-–]?"
     r"|[•◦▪■□●○–—*·►>✓-]|[0-9]{1,3}[A-Za-z][.)]?",
     re.IGNORECASE,
+)
+
+_NAMES = frozenset(("step", "item", "para", "paragraph", "pos", "punkt", "schritt", "operation", "op"))
+_LINKS = frozenset(("and", "or", "to", "und", "oder", "bis"))  # after `three-`: the second half comes later
+_COMPOUNDS = frozenset(
+    "double single triple left right self non two three four five six seven eight nine ten twelve high low half "
+    "quarter full first second third".split()
 )
 
 
@@ -64,6 +71,13 @@ def is_label(text: str) -> bool:
     return len(text) < 14 and _LABEL.fullmatch(text) is not None
 
 
+def label_words(words: Sequence[Word]) -> int:
+    """How many words at a line's start name a step: 1 for `3.`, 2 for `Step 3.`, 0 for none."""
+    if len(words) > 1 and words[0].text.lower().rstrip(".") in _NAMES and is_label(words[1].text):
+        return 2
+    return int(bool(words) and is_label(words[0].text) and words[0].text not in ("A", "I", "a", "-", "–", "—"))
+
+
 def text_of(words: Iterable[Word]) -> str:
     """The words joined by blanks."""
     return " ".join(w.text for w in words)
@@ -72,8 +86,8 @@ def text_of(words: Iterable[Word]) -> str:
 def mended(lines: Iterable[str]) -> str:
     """Lines joined to one text: a word cut at a line end is mended.
 
-    The hyphen stays where a digit or a capital follows (`T-` `458`) or precedes, and where one stands within
-    the word already.
+    The hyphen stays where a digit or a capital follows (`T-` `458`) or precedes, where one stands within the
+    word already, and after words that nearly always take one (`double-` `row`).
     """
     text = ""
     for line in lines:
@@ -81,7 +95,7 @@ def mended(lines: Iterable[str]) -> str:
             text = line
         elif not line:
             continue
-        elif _cut(text, line):
+        elif _cut(text, line) and line.split(" ", 1)[0] not in _LINKS:
             text = text[:-1] + line if _drops(text, line) else text + line
         else:
             text = f"{text} {line}"
@@ -96,9 +110,8 @@ def _cut(text: str, line: str) -> bool:
 def _drops(text: str, line: str) -> bool:
     """True if the hyphen at the line end only cuts the word."""
     first, last = line.split(" ", 1)[0], text.rsplit(" ", 1)[-1][:-1]
-    return (
-        line[0].islower() and last.isalpha() and last[-1].islower() and len(last) > 1 and first[:1].islower()
-    )
+    plain = last.isalpha() and last[-1].islower() and len(last) > 1
+    return plain and first[0].islower() and last.lower() not in _COMPOUNDS
 
 
 def within(inner: Box, outer: Box, slack: float = 1.0) -> bool:

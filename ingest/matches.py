@@ -49,13 +49,16 @@ def _of(phrase: Phrase, passage: Passage) -> Iterator[Match]:
             if found.end() > found.start():
                 open_end = "text" in pattern.groupindex or "lines" in pattern.groupindex
                 name = "text" if "text" in pattern.groupindex else "lines"
-                yield Match(phrase, found, found.start(), found.start(name) if open_end else found.end())
+                blank = len(found.group()) - len(found.group().lstrip(" ,"))
+                end = found.start(name) if open_end else found.end()
+                yield Match(phrase, found, min(found.start() + blank, end), end)
 
 
-def _order(match: Match, passage: Passage) -> tuple[bool, bool, int, int, int, int]:
+def _order(match: Match, passage: Passage) -> tuple[bool, bool, bool, int, int, int, int]:
     said = passage.folded[match.start : match.end]
     signs = sum(ch in KINDS for ch in said)
-    return (match.phrase.weak, not match.texts, -match.phrase.rank, -signs, -len(said), match.start)
+    hedged = any(match.found.start(n) >= 0 for n in match.found.re.groupindex if n.startswith("hedge"))
+    return (match.phrase.weak, not match.texts, hedged, -match.phrase.rank, -signs, -len(said), match.start)
 
 
 def overlaps(match: Match, taken: Sequence[tuple[int, int]]) -> bool:

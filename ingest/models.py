@@ -1,4 +1,4 @@
-"""Model names read from a list such as `DX-4, DX-4B and DX-6`."""
+"""Model names read from a list such as `KX-4, KX-4B and KX-6`."""
 
 import re
 from dataclasses import dataclass
@@ -36,7 +36,7 @@ _ROMAN = re.compile(r"[IVX]{1,5}[a-z]?")
 
 
 def read_models(text: str) -> ModelReading:
-    """The models that a list names. Nouns around them (`gearbox type DX-4`) are left off.
+    """The models that a list names. Nouns around them (`gearbox type KX-4`) are left off.
 
     >>> read_models("types 6HP, 8HP-70 and 4-speed box S5").models
     ('6HP', '8HP-70', 'S5')
@@ -68,7 +68,7 @@ def _pieces(text: str) -> list[str]:
     outside = _PARENTHESES.sub(" ; ", text)
     inside = [m[1] for m in _PARENTHESES.finditer(text) if _names(m[1])]
     if inside and re.search(r"[0-9]", outside) is None:
-        outside = " ; ".join(inside)  # `the DX family (DX-4, DX-6)`
+        outside = " ; ".join(inside)  # `the KX family (KX-4, KX-6)`
     return [p for p in _SEPARATOR.split(" " + outside + " ") if p and p.strip(" .:–-")]
 
 
@@ -78,7 +78,7 @@ def _segment(piece: str, before: str | None) -> tuple[list[str], list[str]]:
         names = [n for e in ends for n in _names(e)]
         return names, [f"“{piece.strip()}” is a run of models; only its ends are named"]
     hanging = _HANGING.fullmatch(piece.strip(" ."))
-    if hanging and before:  # `DX-4 and -6`: the second shares the first one's stem
+    if hanging and before:  # `KX-4 and -6`: the second shares the first one's stem
         return [_stem(before) + hanging[1]], []
     return _slashed(_names(piece), piece, _leftover(piece))
 
@@ -129,7 +129,7 @@ def _begins(run: list[str]) -> bool:
 
 
 def _name_length(run: list[str]) -> int:
-    """Words of the name that starts here: `DX 4 B` and `Mk II` are written apart by some makers."""
+    """Words of the name that starts here: `KX 4 B` and `Mk II` are written apart by some makers."""
     size = 1 if _is_name(run[0]) else 2
     if size < len(run) and re.fullmatch(r"[A-Z]{1,2}|[IVX]{1,4}", run[size]):
         size += 2 if run[size + 1 :] and run[size + 1].isdigit() else 1
@@ -143,7 +143,7 @@ def _bare_names(words: list[str]) -> list[str]:
 
 
 def _slashed(names: list[str], piece: str, doubts: list[str]) -> tuple[list[str], list[str]]:
-    """`DX-4/DX-6` is two models, `Q90/2` one; `Q90/120` may be either."""
+    """`KX-4/KX-6` is two models, `R90/2` one; `R90/120` may be either."""
     result: list[str] = []
     for name in names:
         first, *rest = name.split("/")

@@ -14,6 +14,7 @@ from benchleaf.ingest.tags import NOTE, PART, QUOTE, REF
 _SUB_STEP = re.compile(r"^(?:\(?[a-z]\)|[a-z]\.|[•·*–—-]|\([0-9ivx]{1,3}\)|[ivx]{1,4}\)) ?\S")
 _LIMIT = re.compile(r"^(?:this|it|the change)?\s?(?:applies|is applicable|is valid|applicable|valid|effective)\b", re.IGNORECASE)
 _EDGE = " \t:–—-"
+_NAMED = re.compile(r"^(?:(?:new |revised )?(?:text|wording|words|version)) ?: ?", re.IGNORECASE)
 _QUOTE_MARKS = "\"“”„«»"
 _LABEL = r"(?:(?:item|step|operation|paragraph|para\.?|point|op\.?|no\.?)\s+)?\(?{label}\)?(?:[.:)]|\s[-–—])\s+"
 
@@ -134,6 +135,7 @@ def _stripped(words: str, items: Sequence[str]) -> str:
     plain = words.strip().strip(_EDGE).strip()
     if len(plain) > 1 and plain[0] in _QUOTE_MARKS and plain[-1] in _QUOTE_MARKS + ".":
         plain = plain.strip(_QUOTE_MARKS).strip()
+    plain = _NAMED.sub("", plain)
     for item in items:
         label = re.match(_LABEL.format(label=rf"{re.escape(item)}[a-z]?"), plain, re.IGNORECASE)
         if label:

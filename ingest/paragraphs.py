@@ -3,11 +3,19 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from benchleaf.ingest.lines import is_label, mended, within
-from benchleaf.ingest.shapes import LaidPage, Line, Paragraph, Table
+from benchleaf.ingest.lines import label_words, mended, within
+from benchleaf.ingest.shapes import LaidPage, Line, Paragraph, Table, Word
 from benchleaf.ingest.words import bounds
 
 _FIELD = re.compile(r"[A-Z][A-Za-z0-9 ./&()'-]{1,30}:(?: |$)")
+_UNIT = re.compile(
+    r"(?:[mcµk]?m|in|ft|N·?m|kN|N|[kM]?Pa|m?bar|psi|lbf?|kgf?|g|°[CF]?|%|r/min|rpm|[lL]|litres?|hours?|minutes?|min|s|h|[kM]?W|hp|V|A"
+    r"|mm²|cm³|times|turns?|teeth|discs|and|or|to|of|x|×)[.,;:)]?"
+)
+_FITTED = re.compile(r"[.:;!?)”\"'»]$")
+_ABBREVIATED = re.compile(r"\b(?:figs?|nos?|approx|max|min|pp?|pos|ref|para|sect|chap|vol|ca|abb|bild|nr)\.$", re.IGNORECASE)
+_MARKS = "().[]:/-–"
+_BULLETS = "•◦▪■□●○*·►>✓"
 _INDENT = 0.8  # ems by which a line's start may differ within a paragraph
 _LOOSER = 0.35  # ems of free height beyond the usual that end a paragraph
 _COMMON = 0.2  # ems of free height between lines where a sheet shows too few to tell
@@ -89,30 +97,49 @@ def _goes_on(held: Sequence[Line], line: Line, usual: float, edge: float) -> boo
         _FIELD.match(line.text) and (_fits(above, line, edge) or _FIELD.match(held[0].text))
     ):
         return False
-    if _fits(above, line, wide - 1.5 * size):
+    if _fits(above, line, wide - 0.2 * size):
         return False
     return not _indented(held, line, size)
 
 
 def _labelled(held: Sequence[Line], line: Line) -> bool:
     """True if a line begins with a step's number, letter or bullet rather than with a number of the text."""
-    if len(line.words) < 2:
+    count = label_words(line.words)
+    if not count or count == len(line.words) or _UNIT.fullmatch(line.words[count].text):
         return False
-    first, second = line.words[0], line.words[1]
-    if not is_label(first.text):
+    first, label = held[0], line.words[count - 1].text
+    if label.startswith("0") and len(label) > 1:
         return False
-    if not first.text.isalnum():
+    hangs, start = _text_start(first) - first.box.x0, line.box.x0
+    slack = 0.4 * line.size
+    if hangs > slack and start < first.box.x0 + slack and _hung(held, slack):
         return True
-    if second.box.x0 - first.box.x1 > 0.8 * line.size:
+    told = held[-1].text
+    if _next_number(first.words, label) and not _ABBREVIATED.search(told):
         return True
-    before = held[0].words[0].text
-    return first.text.isdigit() and before.isdigit() and int(first.text) == int(before) + 1
+    if not (_FITTED.search(told) and not _ABBREVIATED.search(told)):
+        return label[0] in _BULLETS
+    return not label.isalnum() or line.words[count].box.x0 - line.words[count - 1].box.x1 > 0.8 * line.size
+
+
+def _hung(held: Sequence[Line], slack: float) -> bool:
+    """True if a paragraph's number is seen to hang: its second line starts under its first word."""
+    return len(held) > 1 and abs(held[1].box.x0 - _text_start(held[0])) < slack
+
+
+def _next_number(before: Sequence[Word], label: str) -> bool:
+    """True if a label counts on from the one before a paragraph, its marks the same."""
+    count = label_words(before)
+    last = before[count - 1].text if count else ""
+    mine, before_ = label.strip(_MARKS), last.strip(_MARKS)
+    same = label.replace(mine, "") == last.replace(before_, "")
+    return same and mine.isdecimal() and before_.isdecimal() and int(mine) == int(before_) + 1
 
 
 def _text_start(line: Line) -> float:
     """Where a line's words begin, a step's number left aside."""
-    hangs = len(line.words) > 1 and is_label(line.words[0].text)
-    return line.words[1].box.x0 if hangs else line.box.x0
+    count = label_words(line.words)
+    return line.words[count].box.x0 if 0 < count < len(line.words) else line.box.x0
 
 
 def _indented(held: Sequence[Line], line: Line, size: float) -> bool:

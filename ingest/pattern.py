@@ -18,15 +18,18 @@ _GAP = "[ ,]{0,3}"
 _STOP = (
     "not|no|never|nor|neither|without|than|that|which|who|if|unless|whether|is|are|was|were|be|been|has|have|had|do|does|did"
     "|can|could|may|might|will|would|shall|should|must|cannot|replaces?|replaced|supersedes?|superseded|by|use|used|fit|order"
-    "|instead|see|but|and|or|however|because|delete|add|insert|becomes?|remains?|contains?|consists?|to|from|into"
+    "|instead|see|but|and|or|however|because|delete|add|insert|becomes?|remains?|contains?|consists?|to|from|into|in|within|on|at|as"
+    "|under|formerly|previously|originally|ex|replacing|superseding|now|then|when|after|before|until|only|old|respectively|stock"
 )
 _NOUN = rf"(?!(?:{_STOP})\b)[A-Za-z][A-Za-z'’/-]{{0,24}}+\.?"
 _NOUNS = rf"(?:(?:{_NOUN}|[0-9]{{1,2}}(?: ?[x×])?|one|two)[ ,]{{1,2}}+){{0,7}}"
 _BRACKET = r"(?: ?\([^()]{0,80}\))?"
-_SEPARATOR = (
-    r"(?:(?: ?[,;/+&]|,? (?:and|or|plus|with|and also|and/or|together with|as well as|along with|in conjunction with)\b)"
-    r"(?: (?:and|or|plus|either))?) ?"
+_COMMA = r"(?: ?[,;/+&](?: (?:plus|either))?) ?"
+_AND = (
+    r"(?: ?,? (?:and|or|plus|and also|and/or|together with|as well as|along with|in conjunction with)\b(?: either)?"
+    r"(?: (?:the |an? )?(?:old|former|previous)\b)?) "
 )
+_SEPARATOR = rf"(?:{_AND}|{_COMMA})"
 _VERB_AFTER = (
     r"(?! ?(?:\([^()]{0,60}\) ?)?(?:(?:is|are|was|were|has|have|had|replaces?|supersedes?|superseded|replaced|becomes?|now|must|may"
     r"|can|will|does|do|remains?|should|shall|takes?|contains?|consists?|s/s|comes?|by|to|instead|in place|in lieu)\b|→|->|=>|⇒|➔|>|=))"
@@ -56,8 +59,10 @@ _FIELDS: Mapping[str, str] = {
     "np": _NOUNS,
     "any": rf"[^{ANY}.;?!]{{0,60}}?",
     "words": rf"[^{ANY}.;:?!]{{1,40}}?",
+    "when": rf"(?:{DATE}|(?:the |early |late )?[A-Za-z]{{3,12}}(?: [0-9]{{4}})?|[0-9]{{4}})",
+    "front": rf"[^.;:?!()]{{3,300}}?",
     "hedge": r"\b(?:will|may|might|can|could|would|should)\b",
-    "lines": r".{3,700}",
+    "lines": r".{0,700}",
     "text": r"[ :.–—-]{0,3}",
 }
 _NUMBERS = ("old", "new", "part")
@@ -122,8 +127,7 @@ class _Maker:
             if token in (")", "]"):
                 if outer:
                     raise WrongUse(f"phrase “{self.name}”: a “{token}” too many.")
-                options.append(parts)
-                return "|".join(options)
+                return _longest_first([*options, parts])
             if token == "|":
                 options.append(parts)
                 parts, self.leading = "", start
@@ -131,8 +135,7 @@ class _Maker:
             parts += self._element(token, tokens, "" if outer and not parts else _GAP)
         if not outer:
             raise WrongUse(f"phrase “{self.name}”: a bracket is not closed.")
-        options.append(parts)
-        return "|".join(options)
+        return _longest_first([*options, parts])
 
     def _element(self, token: str, tokens: list[str], gap: str) -> str:
         if token in ("(", "["):
@@ -170,12 +173,17 @@ class _Maker:
             raise WrongUse(f"phrase “{self.name}”: there is no field {{{name}}}.", f"Known: {', '.join(known())}.")
         if name == "kit" and self.leading:
             body = _NUMBER + _BRACKET
-        if name not in ("any", "np", "words", "text", "lines", "hedge"):
+        if name not in ("any", "np", "words", "text", "lines", "hedge", "when", "front"):
             self.leading = False
             self.anchored = True
         self.used.append(name)
         count = self.used.count(name)
         return f"(?P<{name}{'' if count == 1 else f'_{count}'}>{body})"
+
+
+def _longest_first(options: Sequence[str]) -> str:
+    """ "following text" must be tried before "following", or its second word would be taken for new words."""
+    return "|".join(sorted(options, key=len, reverse=True))
 
 
 def known() -> Sequence[str]:

@@ -1,13 +1,11 @@
 """PDF files to pages: words, drawn shapes, ruled tables; damaged and locked files are refused in plain words."""
 
-import re
 from typing import Any
 
 from benchleaf.graph.errors import RefusedFile
-from benchleaf.graph.model import Finding, Source
-from benchleaf.ingest.rules import Drawing, drawing
 from benchleaf.ingest.glyphs import Sheet
 from benchleaf.ingest.ruledtables import ruled
+from benchleaf.ingest.rules import Drawing, drawing
 from benchleaf.ingest.shapes import Page
 from benchleaf.ingest.words import TextLayer, text_layer
 
@@ -34,7 +32,7 @@ def read_pdf(data: bytes) -> tuple[Page, ...]:
 
 
 def _opened(data: bytes) -> Any:
-    import pypdfium2
+    import pypdfium2  # type: ignore[import-untyped]  # ships no types
 
     if not data:
         raise RefusedFile("the file is empty", "Fetch the file again and add it once more.")
@@ -56,7 +54,7 @@ def _refusal(data: bytes, code: int | None) -> RefusedFile:
 
 
 def _opens(data: bytes) -> bool:
-    import pypdfium2.raw as raw
+    import pypdfium2.raw as raw  # type: ignore[import-untyped]  # ships no types
 
     document = raw.FPDF_LoadMemDocument64(data, len(data), None)
     if not document:
@@ -66,7 +64,7 @@ def _opens(data: bytes) -> bool:
 
 
 def _page(document: Any, index: int) -> Page:
-    import pypdfium2
+    import pypdfium2  # type: ignore[import-untyped]  # ships no types
 
     try:
         page = document[index]
@@ -83,7 +81,8 @@ def _page(document: Any, index: int) -> Page:
 
 def _upright(page: Any) -> tuple[Sheet, TextLayer]:
     """The sheet and its words, turned so that its text reads level where nearly all of it is set sideways."""
-    sheet = Sheet(*page.get_bbox(), page.get_rotation())
+    left, bottom, right, top = page.get_bbox()
+    sheet = Sheet(left, bottom, right, top, page.get_rotation())
     text = _text(page, sheet)
     if text.turn:
         sheet = sheet._replace(turn=(sheet.turn - text.turn) % 360)

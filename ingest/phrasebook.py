@@ -17,7 +17,7 @@ from typing import Any
 from benchleaf.graph.errors import WrongUse
 from benchleaf.ingest.pattern import compiled, fields_of
 
-TYPES = ("supersession", "withdrawn", "override", "contents", "cancels", "rider", "aside", "reading")
+TYPES = ("supersession", "withdrawn", "override", "contents", "cancels", "rider", "aside", "ending", "reading")
 GUARDS = ("denial", "question", "condition", "possible", "future", "hearsay", "error", "reference")
 _PHRASE_KEYS = frozenset(
     "name type patterns pattern action interchange relation stock doubt yes no weak rank follows".split()
@@ -25,7 +25,7 @@ _PHRASE_KEYS = frozenset(
 _NEEDS: Mapping[str, tuple[frozenset[str], ...]] = {
     "supersession": (frozenset({"old", "new"}),),
     "withdrawn": (frozenset({"part"}),),
-    "contents": (frozenset({"lines"}), frozenset({"q"}), frozenset({"was", "now"})),
+    "contents": (frozenset({"lines"}), frozenset({"front"}), frozenset({"was", "now"})),
     "cancels": (frozenset({"note"}),),
 }
 _SLOWEST = 0.05  # seconds for 20 kB
@@ -163,7 +163,11 @@ def _phrase(told: Mapping[str, Any], words: Mapping[str, str]) -> Phrase:
         kind,
         tuple(compiled(p, words, name) for p in printed),
         printed,
-        *(told.get(k) for k in ("action", "interchange", "relation", "stock", "doubt")),
+        action=told.get("action"),
+        interchange=told.get("interchange"),
+        relation=told.get("relation"),
+        stock=told.get("stock"),
+        doubt=told.get("doubt"),
         weak=bool(told.get("weak", False)),
         rank=int(told.get("rank", 0)),
         follows=told.get("follows"),

@@ -57,12 +57,14 @@ _PIECE = re.compile(
     rf"{_ITEM}|{_NTH}|{_PAGE}|{_SECTION}|{_LINE}|{_SAME}|{_PUB}|{_BARE_PUB}|(?P<code>{_C})", re.IGNORECASE
 )
 _JOIN = re.compile(
-    r"[ ]{0,2}[,;:(\[/–—-]{0,1}[ ]{0,2}(?:\(|(?:(?:of|on|in|from|at|under|for|see|within|to)\b)?) ?(?:(?:the|our|your|this)\b ?)?"
+    r"\)?[ ]{0,2}[,;:(\[/–—-]{0,1}[ ]{0,2}(?:\(|(?:(?:of|on|in|from|at|under|for|see|within|to)\b)?) ?(?:(?:the|our|your|this)\b ?)?"
     r"(?:(?:same|above|current|relevant|heading|text of|title)\b ?)?",
     re.IGNORECASE,
 )
 _DATED = re.compile(r"\)?[ ,]{0,2}\(?(?:dated |of |edition |issue |ed\. |rev\.? )\ue00a\)?| ?[)\]]")
 _OF = re.compile(r"\b(?:of|in|from)\b|\(", re.IGNORECASE)
+_BOOK = re.compile(r"[A-Z]{1,4}[ -][0-9]{2,6}[A-Z]?")
+_LEAD = re.compile(rf"(?:^|[.;!] )(?:(?:in|on|to|for|re|ref|concerning|regarding) ?[.:]? ?)?(?:the )?(?P<code>{_C})(?= ?[:,])", re.IGNORECASE)
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 _RANGE = re.compile(
     r"(?P<a>[0-9]{1,3})\)? ?(?:to|thru|through|up to|[-–—]) ?\(?(?P<b>[0-9]{1,3})", re.IGNORECASE
@@ -160,7 +162,7 @@ def _references(tagged: Tagged, known: Collection[str]) -> Tagged:
         if content is not None:
             start, end = group[0].start(), _closing(tagged, group)
             stretches.append((start, end, Tag(REF, tagged.words(start, end), content=content)))
-    return replace_at(tagged, stretches)
+    return _with_lead(replace_at(tagged, stretches))
 
 
 def _joins(
@@ -188,7 +190,8 @@ def _is_book(tagged: Tagged, piece: re.Match[str], between: str, known: Collecti
     after = tagged.folded[piece.end() : piece.end() + 1]
     if key(code.text) in known or (_OF.search(between) and re.search("of|in", between, re.IGNORECASE)):
         return True
-    return code.kind == CODE and after in ("", ".", ":", ";", ",", ")") and ("," in between or "(" in between)
+    lettered = code.kind == CODE or (code.text[0].isalpha() and code.text[-1].isdigit())
+    return lettered and after in ("", ".", ":", ";", ",", ")") and ("," in between or "(" in between)
 
 
 def _kind(piece: re.Match[str]) -> str:
@@ -220,7 +223,8 @@ def _content(tagged: Tagged, group: Sequence[re.Match[str]]) -> Reference | None
             items = _nth(piece["ordinal"].lower())
             why.append(f"“{piece.group()}” counts the steps instead of naming one")
         elif piece["page"]:
-            page, unclear = _page(tagged.words(*piece.span("pages")))
+            page, book, unclear = _page(tagged.words(*piece.span("pages")))
+            publication = publication or book
             why.extend(unclear)
         elif piece["section"]:
             section = tagged.words(*piece.span("sections"))
@@ -240,6 +244,22 @@ def _nth(ordinal: str) -> tuple[str, ...]:
     return (str(_ORDINALS.index(ordinal) + 1),) if ordinal in _ORDINALS else ()
 
 
-def _page(words: str) -> tuple[str | None, tuple[str, ...]]:
+def _page(words: str) -> tuple[str | None, str | None, tuple[str, ...]]:
+    """The page; a manual that follows it as if it were a second page ("page 9, HB 35"); a doubt for several."""
+    pages, _, last = words.rpartition(",")
+    if pages and _BOOK.fullmatch(last.strip()):
+        return pages.strip(), last.strip(), ()
     several = re.search(r",|\b(?:and|to|thru|through|or)\b|&", words)
-    return (None, (f"several pages are named ({words})",)) if several else (words.strip(), ())
+    return (None, None, (f"several pages are named ({words})",)) if several else (words.strip(), None, ())
+
+
+def _with_lead(tagged: Tagged) -> Tagged:
+    """ "HB 35: before step 5 on page 12 …": a number that opens a sentence about a step is the step's manual."""
+    stretches = []
+    for lead in _LEAD.finditer(tagged.folded):
+        code = tagged.tags[lead.start("code")]
+        after = [t.content for _, t in tagged.inside(lead.end(), min(len(tagged.folded), lead.end() + 160))]
+        first = next((r for r in after if isinstance(r, Reference)), None)
+        if first is not None and first.items and not first.publication and code.text[0].isalpha():
+            stretches.append((lead.start("code"), lead.end("code"), Tag(REF, code.text, content=Reference(code.text))))
+    return replace_at(tagged, stretches)

@@ -43,7 +43,7 @@ class _Shapes:
 
 def drawing(page: Any, sheet: Sheet) -> Drawing:
     """The shapes drawn on a pypdfium2 page, in displayed points."""
-    import pypdfium2.raw as raw
+    import pypdfium2.raw as raw  # type: ignore[import-untyped]  # ships no types
 
     shapes = _Shapes(sheet)
     for number, (found, matrix) in enumerate(_objects(raw, page.raw, False, _IDENTITY, 0)):

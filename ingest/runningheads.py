@@ -114,7 +114,7 @@ def _candidates(edge: _Edge, width: float) -> list[Folio]:
             found[tuple(map(id, part))] = one
     for part in (edge.row[:1], edge.row[-1:]):
         one = candidate(part, edge.at_foot, width)
-        if one is not None and len(edge.row) > 1 and edge.depth < 2:
+        if one is not None and len(edge.row) > 1 and edge.depth < 2 and edge.apart > 0.4:
             found.setdefault(tuple(map(id, part)), one._replace(worth=one.worth * 0.6))
     return list(found.values())
 
@@ -144,7 +144,7 @@ def _returns(edges: Sequence[Sequence[_Edge]], at: int, edge: _Edge, body: float
     if not near or edge.size > 1.25 * body:
         return False
     same = sum(any(_level(edge, o) and edge.pattern == o.pattern for o in other) for other in near)
-    if same >= (1 if len(near) < 3 else 2):
+    if same >= (1 if len(near) < 3 or (edge.depth == 0 and edge.apart > 0.8) else 2):
         return True
     dressed = sum(any(_level(edge, o) and _alike(edge, o, body) for o in other) for other in near)
     return dressed >= 0.5 * len(near)
@@ -161,7 +161,7 @@ def _level(one: _Edge, other: _Edge) -> bool:
 
 def _alike(one: _Edge, other: _Edge, body: float) -> bool:
     """True if two rows with other words look like one running line: parted from the body and dressed alike."""
-    if one.depth or other.depth or is_label(one.row[0].text) and len(one.row) > 1:
+    if one.depth or other.depth or (is_label(one.row[0].text) and len(one.row) > 1):
         return False
     if one.ruled and other.ruled:
         return True

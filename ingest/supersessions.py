@@ -59,11 +59,12 @@ def numbers_in(passage: Passage, span: tuple[int, int], barred: Collection[str] 
     printed = tuple(dict.fromkeys(tag.text for _, tag in found))
     if not printed or any(len(key(n)) < 3 for n in printed):
         return None
-    relation, unclear = _relation(passage.folded[span[0] : span[1]], len(printed))
+    relation, unclear = relation_of(passage.folded[span[0] : span[1]], len(printed))
     return Numbers(printed, relation, (*why, *unclear), tuple(place for place, _ in found))
 
 
-def _relation(said: str, count: int) -> tuple[Relation, tuple[str, ...]]:
+def relation_of(said: str, count: int) -> tuple[Relation, tuple[str, ...]]:
+    """How several numbers are joined by the words around them, and a doubt where they do not say."""
     if count == 1:
         return "one", ()
     either, both = bool(_OR.search(said)), bool(_AND.search(said))

@@ -7,7 +7,7 @@ from statistics import median
 from typing import NamedTuple
 
 from benchleaf.graph.model import Box
-from benchleaf.ingest.lines import cell_text, is_label, text_of
+from benchleaf.ingest.lines import cell_text, is_label, label_words, text_of
 from benchleaf.ingest.shapes import Cell, Line, Table, Word
 from benchleaf.ingest.words import bounds
 
@@ -18,7 +18,7 @@ _EVEN = 0.35  # ems by which cells of one column may start unevenly
 _FIELD = re.compile(r".{1,40}:", re.DOTALL)
 _FIGURES = re.compile(r"[0-9]")
 _TRIED = 4  # ends of a run of lines that are tried
-_PROSE = 9  # words in a cell from which it reads as running text
+_PROSE = 7  # words in a cell from which it reads as running text
 
 Span = tuple[float, float]
 Cells = list[list[Word]]
@@ -182,12 +182,13 @@ def _is_table(body: Sequence[Cells], widest: float, size: float) -> bool:
     first = [text_of(row[0]) for row in body if row[0]]
     if sum(_FIELD.fullmatch(t) is not None for t in first) * 2 >= len(first):
         return False
-    if all(_numbered(column) for column in zip(*body, strict=True)):
+    columns = list(zip(*body, strict=True))
+    if sum(map(_numbered, columns)) > 1 or sum(map(_talks, columns)) > 1:
         return False
     if _is_prose(body, widest < _CLEAR * size):
         return False
     header = _has_header(body)
-    if not header and sum(len(c) >= _PROSE for row in body for c in row) * 3 > len(body):
+    if not header and any(map(_talks, columns)):
         return False
     full = sum(all(row) for row in body)
     if widest < _CLEAR * size:
@@ -196,9 +197,15 @@ def _is_table(body: Sequence[Cells], widest: float, size: float) -> bool:
 
 
 def _numbered(column: Sequence[Sequence[Word]]) -> bool:
-    """True if nearly all cells of a column begin with a step's number and go on: a list, not cells."""
-    led = [len(c) > 1 and is_label(c[0].text) and not c[0].text.isalnum() for c in column if c]
-    return sum(led) * 5 >= len(led) * 4
+    """True if most cells of a column begin with a step's number and go on: a list, not cells."""
+    led = [0 < (n := label_words(c)) < len(c) and c[n - 1].text[-1] in ".):-" for c in column if c]
+    return sum(led) * 2 >= max(len(led), 1)
+
+
+def _talks(column: Sequence[Sequence[Word]]) -> bool:
+    """True if the cells of a column are mostly whole lines of running text."""
+    counts = sorted(len(c) for c in column if c)
+    return bool(counts) and counts[len(counts) // 2] >= _PROSE
 
 
 def _is_prose(body: Sequence[Cells], narrow: bool) -> bool:

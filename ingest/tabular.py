@@ -53,6 +53,11 @@ def columns(book: PhraseBook, table: Table) -> Columns | None:
     return None
 
 
+def head_row(book: PhraseBook, row: Sequence[Cell]) -> bool:
+    """True for a head row, which may be repeated in the middle of a table."""
+    return _kind(book, [_head(c.text) for c in row]) is not None
+
+
 def _head(text: str) -> str:
     return re.sub(r"\s+", " ", _WORDS.sub(" ", text.lower())).strip(" .")
 
@@ -88,11 +93,11 @@ def _enough(kind: str, at: Mapping[str, int]) -> bool:
 def kit_lines(book: PhraseBook, table: Table) -> Lines | None:
     """The lines of a kit list; without a head row, by what the columns hold. None if it is no such list."""
     found = columns(book, table)
+    found = _before_and_after(book, table) if found is None or found.kind != "contents" else found
     if found is None:
-        return _headless(table)
-    if found.kind != "contents":
-        return None
-    lines, previous = [], []
+        return _headless(table) if columns(book, table) is None else None
+    lines: list[KitLine] = []
+    previous: list[KitLine] = []
     for row in found.rows:
         line = _line(found, row, "quantity")
         if line is None:
@@ -104,6 +109,20 @@ def kit_lines(book: PhraseBook, table: Table) -> Lines | None:
         if was is not None:
             previous.append(was)
     return Lines(tuple(lines), tuple(previous), bool(lines))
+
+
+def _before_and_after(book: PhraseBook, table: Table) -> Columns | None:
+    """ "description | previously | now": counts before and after instead of one quantity column."""
+    rows = [row for row in table.rows if any(c.text.strip() for c in row)]
+    if len(rows) < 2:
+        return None
+    at = dict(_fit(book, [_head(c.text) for c in rows[0]], ("part", "description", "position", "was", "now", "old", "new")))
+    now, was = at.get("now", at.get("new")), at.get("was", at.get("old"))
+    if now is None or was is None or not ("description" in at or "part" in at):
+        return None
+    if any(_count(row[i].text) is None for row in rows[1:] for i in (now, was) if row[i].text.strip(" -–")):
+        return None
+    return Columns("contents", {**at, "quantity": now, "quantitywas": was}, tuple(rows[1:]))
 
 
 def _line(found: Columns, row: Sequence[Cell], which: str) -> KitLine | None:
@@ -155,7 +174,7 @@ def numbers_of(text: str) -> tuple[str, ...]:
         return (plain,)
     tagged = tag(plain)
     found = [t.text for _, t in sorted(tagged.tags.items()) if t.kind in (PART, CODE, WEAK)]
-    if not found and re.fullmatch(r"(?=.{0,12}[0-9])[A-Za-z0-9][A-Za-z0-9 ./-]{2,24}", plain):
+    if not tagged.tags and re.fullmatch(r"(?=.{0,12}[0-9])[A-Z0-9][A-Z0-9 ./-]{2,24}", plain):
         return (plain,)
     return tuple(n for n in found if len(key(n)) >= 3)
 

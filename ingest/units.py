@@ -17,6 +17,11 @@ from benchleaf.ingest.ranges import SERIAL_WORD, Run, Serials, joined, read_runs
 FieldKind = Literal["applies", "models", "serials", "built", "kits"]
 
 _ALL = re.compile(r"\b(?:all|every|each|any|alle|tous|toutes|tutti|tutte|todos|todas)\b", re.IGNORECASE)
+_ALL_OF_ONE = re.compile(
+    r"\b(?:all|every)\s(?!models\b|types\b|units\b)[^;,]{0,30}[0-9][^;,]{0,30}(?:;|,\sand\b)[^;]{0,40}[0-9]",
+    re.IGNORECASE,
+)
+"""`all KR 12; KR 14 up to …`: the bound belongs to the second only."""
 _LABELLED = re.compile(
     r"(?:^|[;,]|\band\b)\s{0,2}([A-Z][A-Z0-9./-]{0,14}|[0-9]{1,3}[A-Z]{1,4}[-0-9]{0,6})\s?(?::"
     r"|=)\s{0,2}(?=[0-9A-Za-z#≤≥→])"
@@ -29,7 +34,7 @@ def read_applies(text: str, field: FieldKind = "applies", day_first: bool | None
     `field` says under which label the text stood: under a serial-number label bare numbers are serials,
     elsewhere they need a word that says so. What limits the units and fits no bounds is told in `unclear`.
 
-    >>> read_applies("DX-4, DX-4B, from serial number 27384").serial_from
+    >>> read_applies("KX-4, KX-4B, from serial number 27384").serial_from
     '27384'
     """
     printed = " ".join(text.split())
@@ -113,7 +118,7 @@ def serials_in(text: str, field: FieldKind = "applies") -> tuple[Serials, tuple[
         excepted += left_out
         doubts += _stray(plain, end, found)
         clusters.append((_start(plain, m.start()), end))
-        doubts += _year_doubt(m)
+        doubts += _year_doubt(m) if field != "serials" else []
         position = end
     rest = _cut(plain, clusters)
     total = joined(runs)
@@ -124,7 +129,7 @@ def serials_in(text: str, field: FieldKind = "applies") -> tuple[Serials, tuple[
 
 
 def _unlabelled(text: str, field: FieldKind) -> str:
-    """`DX-4: 100 to 200`: under a serial-number label a model before a colon is no serial number."""
+    """`KX-4: 100 to 200`: under a serial-number label a model before a colon is no serial number."""
     return _LABELLED.sub(" ; ", text) if field == "serials" else text
 
 
@@ -192,6 +197,8 @@ def _differ(text: str, clusters: list[tuple[int, int]], runs: list[Run]) -> bool
     if not clusters:
         return False
     if len(_LABELLED.findall(text)) > 1:
+        return True
+    if _ALL_OF_ONE.search(text[: clusters[0][0]]):
         return True
     between = [text[a[1] : b[0]] for a, b in pairwise(clusters)]
     if any(_models_in(t) for t in between):

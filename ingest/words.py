@@ -4,6 +4,7 @@ Blanks of the text, blanks that pdfium supposes and gaps between the glyphs all 
 is judged by the spacing of its own line.
 """
 
+import math
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
@@ -70,9 +71,11 @@ def text_layer(text_page: Any, sheet: Sheet) -> TextLayer:
 
 def _is_plain(line: Sequence[Run], glyphs: Glyphs) -> bool:
     """True if a line is level, and only its own blanks part its words."""
+    end = -math.inf
     for first, after, blank, style in line:
-        if blank == SUPPOSED or style.turn:
+        if style.turn or (blank == SUPPOSED and glyphs.x0[first] - end <= _BLANK_GAP * style.size):
             return False
+        end = glyphs.x1[after - 1]
         if after - first > 1:
             gaps = list(map(sub, glyphs.x0[first + 1 : after], glyphs.x1[first : after - 1]))
             if max(gaps) > _TRACKED * style.size or min(gaps) < _BACK * style.size:
@@ -104,7 +107,9 @@ def _parted(line: Sequence[Run], glyphs: Glyphs) -> Iterator[tuple[Word, Style]]
     cuts = [0, *_cuts(places, glyphs, blanks, gaps), len(places)]
     for a, b in zip(cuts, cuts[1:], strict=False):
         at = [i for i, _ in places[a:b]]
-        x0, top, x1, bottom = ([edge[i] for i in at] for edge in (glyphs.x0, glyphs.top, glyphs.x1, glyphs.bottom))
+        x0, top, x1, bottom = (
+            [edge[i] for i in at] for edge in (glyphs.x0, glyphs.top, glyphs.x1, glyphs.bottom)
+        )
         style = places[a][1].style
         text = clean("".join(glyphs.text[i] for i in at))
         yield Word(text, Box(min(x0), min(top), max(x1), max(bottom)), style.size, style.bold), style
@@ -125,7 +130,9 @@ def _mend_odd(places: Sequence[tuple[int, Run]], glyphs: Glyphs) -> None:
 def _along(places: Sequence[tuple[int, Run]], glyphs: Glyphs) -> tuple[list[float], list[float]]:
     """Where each glyph begins and ends in its reading direction."""
     at = [i for i, _ in places]
-    x0, top, x1, bottom = ([edge[i] for i in at] for edge in (glyphs.x0, glyphs.top, glyphs.x1, glyphs.bottom))
+    x0, top, x1, bottom = (
+        [edge[i] for i in at] for edge in (glyphs.x0, glyphs.top, glyphs.x1, glyphs.bottom)
+    )
     turn = places[0][1].style.turn
     if turn == 90:
         return top, bottom

@@ -6,7 +6,7 @@ import click
 from benchleaf.cli.options import as_json, examples
 from benchleaf.cli.session import Session
 
-EXAMPLES = examples("demo", "demo /tmp/try", "demo --json")
+EXAMPLES = examples("demo", "demo try-it", "demo --json")
 
 
 @click.command("demo", epilog=EXAMPLES)

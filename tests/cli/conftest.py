@@ -1,13 +1,9 @@
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
-
-sys.path.insert(0, str(Path(__file__).parent))  # tests have no packages; small_store.py stands beside them
-
 from benchleaf.cli.main import benchleaf
+from click.testing import CliRunner, Result
 from small_store import build
 
 Run = Callable[..., Result]

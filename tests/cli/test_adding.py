@@ -4,11 +4,9 @@ import io
 import json
 from pathlib import Path
 
-import pytest
 from benchleaf.cli.screen import Screen
+from benchleaf.ingest import add
 from rich.console import Console
-
-add = pytest.importorskip("benchleaf.ingest.add", reason="ingest is not whole yet")
 
 
 def shown(*files) -> str:
@@ -85,3 +83,19 @@ def test_an_empty_folder_is_not_done(run, tmp_path: Path) -> None:
     result = run("add", str(tmp_path / "empty"), store=tmp_path / "store")
     assert result.exit_code == 1
     assert "No files" in result.stdout
+
+
+def test_a_terminal_sees_progress(tmp_path: Path) -> None:
+    """On a terminal the bar counts the files."""
+    from test_terminal import on_terminal
+
+    file = tmp_path / "a.txt"
+    file.write_text("SERVICE NOTE 12-3\nDate: 4 May 2021\n\nFor information only.\n", encoding="utf-8")
+    assert "1/1" in on_terminal("--store", str(tmp_path / "one"), "add", str(file))
+
+
+def test_no_progress_off_a_terminal(run, tmp_path: Path) -> None:
+    """In a pipe standard error stays empty."""
+    file = tmp_path / "a.txt"
+    file.write_text("SERVICE NOTE 12-3\nDate: 4 May 2021\n\nFor information only.\n", encoding="utf-8")
+    assert run("add", str(file), store=tmp_path / "two").stderr == ""

@@ -6,8 +6,6 @@ from pathlib import Path
 
 import pytest
 
-pytest.importorskip("benchleaf.ingest.add", reason="ingest is not whole yet")
-
 
 @pytest.fixture(scope="module")
 def toured(tmp_path_factory: pytest.TempPathFactory):

@@ -89,6 +89,15 @@ def test_step_about_a_part_of_the_kit_is_bound() -> None:
     assert _bound_to(shelf) == ("7001-02",)
 
 
+def test_parts_named_after_the_pack_bind_nothing() -> None:
+    """A step about the pack housing is no step about the pack."""
+    book = manual({"4-12": [("6", "Tighten the pack housing screws to 9 Nm.")]})
+    change = override("change-value", "6", was="9 Nm", now="11 Nm")
+    told = note("N 1", "2001-01-01", contains("7001-02", lines(friction_disc=11, steel_disc=12)), change)
+    shelf = FakeShelf([book], [told])
+    assert bindings(shelf, shelf.overrides("RX 40")) == {}
+
+
 def test_note_about_a_plain_part_binds_nothing() -> None:
     """A supersession of a part that is no kit binds no step."""
     told = note(

@@ -1,9 +1,13 @@
 """An arrived kit against the notes and the manual."""
 
+from dataclasses import replace
+
 import pytest
-from benchleaf.graph.kit import kit_answer, parse_got
+from benchleaf.graph.kit import Received, kit_answer, parse_got
 from benchleaf.graph.model import Applies, KitLine
 from fake_shelf import FakeShelf, became, cancels, contains, lines, manual, note, override
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 FRICTION_ENDS = "Stack 11 friction discs and 10 steel discs in turn, a friction disc first and last."
 STEEL_ENDS = "Stack 11 friction discs and 12 steel discs in turn, a steel disc first and last."
@@ -11,6 +15,7 @@ BOOK = manual({"4-12": [("5", FRICTION_ENDS), ("6", "Tighten the pump screws to 
 SWAP = became("7001-01", "7001-02", quote="kit 7001-02 replaces kit 7001-01")
 LISTED = contains("7001-02", lines(friction_disc=11, steel_disc=12), lines(friction_disc=11, steel_disc=10))
 STEP = override("replace", "5", text=STEEL_ENDS)
+NAMES = st.sampled_from(["friction disc", "steel disc", "seal ring", "retaining ring", "wave spring"])
 WHOLE = note("N 1", "2001-01-01", SWAP, LISTED, STEP)
 
 
@@ -188,12 +193,48 @@ def test_weak_link_holds_only_if_no_candidate_fits() -> None:
     assert _kit("11 friction disc, 12 steel disc", told, books=(both,)).hold
 
 
+def test_previous_count_of_one_kind_only() -> None:
+    """“12 steel discs, previously 10” finds the step of 11 and 10: what is not told to have changed
+    stayed."""
+    partly = contains("7001-02", lines(friction_disc=11, steel_disc=12), lines(steel_disc=10))
+    answer = _kit("11 friction disc, 12 steel disc", note("N 1", "2001-01-01", partly))
+    assert answer.hold and answer.pack is not None and answer.pack.fits is False
+
+
+@settings(max_examples=60)
+@given(
+    st.dictionaries(NAMES, st.integers(1, 14), min_size=1, max_size=4),
+    st.data(),
+)
+def test_any_difference_is_unexplained_and_none_is_not(listed: dict[str, int], data: st.DataObject) -> None:
+    """For any list: what came as listed is never unexplained; one line over, short or extra always is, and
+    holds."""
+    told = note("N 1", "2001-01-01", contains("7005-02", [KitLine(None, n, q) for n, q in listed.items()]))
+    got = [Received(n, q) for n, q in listed.items()]
+    shelf = FakeShelf([BOOK], [told])
+    assert kit_answer(shelf, "7005-02", got).verdict in ("as-listed", "explained")
+    at = data.draw(st.integers(0, len(got)))
+    change = data.draw(st.integers(1, 5))
+    extra = [Received("name plate", change)] if at == len(got) else []
+    wrong = [replace(g, quantity=(g.quantity or 0) + change) if i == at else g for i, g in enumerate(got)]
+    answer = kit_answer(shelf, "7005-02", [*wrong, *extra])
+    assert answer.verdict == "unexplained" and answer.hold
+
+
 def test_kit_replaced_meanwhile_is_told() -> None:
     """An old kit is judged by its own contents, and the reason names what replaced it."""
     before = note("N 0", "2000-01-01", contains("7001-01", lines(friction_disc=11, steel_disc=10)))
     answer = _kit("11 friction disc, 10 steel disc", before, WHOLE, kit="7001-01")
     assert answer.verdict == "as-listed" and not answer.hold
     assert any("replaced by 7001-02" in r for r in answer.reasons)
+
+
+def test_kit_without_a_linked_step_is_told() -> None:
+    """Where no step is tied to the kit the order is not judged: the arithmetic and the gap are told."""
+    listed = contains("7005-02", lines(friction_disc=4, steel_disc=5))
+    answer = _kit("4 friction disc, 5 steel disc", note("N 1", "2001-01-01", listed), kit="7005-02")
+    assert answer.pack is not None and answer.pack.fits is None and not answer.hold
+    assert any("no pack step held is tied" in r and "steel plate first and last" in r for r in answer.reasons)
 
 
 def test_counts_that_cannot_alternate_are_told() -> None:

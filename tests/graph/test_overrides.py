@@ -113,6 +113,26 @@ def test_doubtful_cancellation_does_not_count() -> None:
     assert _effective(note("N 1", "2001-01-01", override("delete", "5")), doubtful).text is None
 
 
+def test_doubtful_cancellation_is_told() -> None:
+    """That a note in force may have been cancelled is told at the step, with the reading's id."""
+    doubtful = note("N 2", "2002-01-01", cancels("N 1", standing="doubtful"))
+    found = _effective(note("N 1", "2001-01-01", override("delete", "5")), doubtful)
+    assert any("N 1 may have been cancelled by N 2" in w and "2" in w for w in found.warnings)
+
+
+def test_odd_cancellations_are_told() -> None:
+    """A canceller that is older than the note, or headed for another model, is warned of; the note stays
+    out."""
+    gone = note("N 1", "2003-01-01", override("delete", "5"))
+    older = _effective(gone, note("N 2", "2002-01-01", cancels("N 1")))
+    assert older.text == STEP.text and any("which is older" in w for w in older.warnings)
+    other = note("N 2", "2004-01-01", cancels("N 1"), applies=Applies(models=("K9",)))
+    found = _effective(gone, other)
+    assert found.text == STEP.text and any("headed for K9 only" in w for w in found.warnings)
+    same = note("N 2", "2004-01-01", cancels("N 1"), applies=Applies(models=("K7", "K9")))
+    assert _effective(gone, same).warnings == ()
+
+
 def test_doubtful_refused_undated_and_future_overrides_are_left_out() -> None:
     """Each is left out with its reason; the doubtful one is listed by id."""
     found = _effective(

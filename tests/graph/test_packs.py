@@ -50,14 +50,16 @@ def test_negative_counts_are_wrong_use() -> None:
          "steel", "steel", 5, 6),
         ("Lay a steel plate in the bottom of the drum, then alternate friction and steel plates."
          " Finish with a steel plate. Friction plates: 7, steel plates: 8.", "steel", "steel", 7, 8),
-        ("Stack the plates alternately, steel plates first and last: 8 steel, 7 lined.", "steel", "steel", 7, 8),
+        ("Stack the plates alternately, steel plates first and last: 8 steel, 7 lined.",
+         "steel", "steel", 7, 8),
         ("Place steel discs (qty: 6) and friction discs (qty: 5) alternately so that a steel disc is at"
          " each end.",
          "steel", "steel", 5, 6),
         ("Insert 4 separator plates 2.5 mm thick and five bronze discs in turn; start and end with a"
          " bronze disc.",
          "friction", "friction", 5, 4),
-        ("Discs with lining (9) and steel discs (10) in turn; a steel disc is on top.", "steel", "steel", 9, 10),
+        ("Discs with lining (9) and steel discs (10) in turn; a steel disc is on top.",
+         "steel", "steel", 9, 10),
         ("First a steel disc, then a friction disc, alternating until all 6 of each are in.",
          "steel", "friction", 6, 6),
         ("The top plate must be a friction plate. Use 5 friction plates and 5 steel plates.",
@@ -65,10 +67,12 @@ def test_negative_counts_are_wrong_use() -> None:
         ("Alternate the plates beginning and ending with a steel plate; use 12 steel plates and 11"
          " friction plates.",
          "steel", "steel", 11, 12),
-        ("Fit 7 clutch plates and 8 steel plates, a steel plate outermost at both ends.", "steel", "steel", 7, 8),
+        ("Fit 7 clutch plates and 8 steel plates, a steel plate outermost at both ends.",
+         "steel", "steel", 7, 8),
         ("Stack eleven friction disks and twelve steel disks with a steel disk first, alternately.",
          "steel", "steel", 11, 12),
-        ("Starting with a steel plate, alternate 4 fiber plates and 4 steel plates.", "steel", "friction", 4, 4),
+        ("Starting with a steel plate, alternate 4 fiber plates and 4 steel plates.",
+         "steel", "friction", 4, 4),
         ("Stack the friction and steel plates in turn. The first plate is a steel plate and the last"
          " plate is a"
          " friction plate.", "steel", "friction", None, None),

@@ -4,7 +4,7 @@ import pytest
 from benchleaf.graph.errors import NotHeld
 from benchleaf.graph.model import Applies
 from benchleaf.graph.page import page_answer
-from fake_shelf import FakeShelf, became, cancels, contains, lines, manual, note, override
+from fake_shelf import FakeShelf, became, cancels, contains, day, lines, manual, note, override
 
 STEPS = [("1", "Fit the key."), ("2", "Tighten to 90 Nm."), ("3", "Turn the shaft.")]
 BOOK = manual({"4-12": STEPS, "41-2": [("1", "Other page.")]})
@@ -32,6 +32,20 @@ def test_page_shows_each_override_and_what_is_in_force() -> None:
     assert second.in_force.text == "Tighten to 95 Nm." and second.in_force.by == ("N 2",)
     assert second.overrides[0].in_force and second.overrides[0].why_not is None
     assert third.overrides[0].why_not == "not settled" and third.overrides[0].why == ("a question",)
+
+
+def test_page_as_of_a_date() -> None:
+    """As of a date, later overrides and later cancellations do not count yet."""
+    shelf = FakeShelf(
+        [BOOK],
+        [
+            note("N 1", "2001-01-01", override("delete", "1")),
+            note("N 2", "2003-01-01", cancels("N 1"), override("delete", "3")),
+        ],
+    )
+    page = page_answer(shelf, "RX 40", "4-12", day("2002-01-01"))
+    assert page.items[0].in_force.text is None
+    assert page.items[2].overrides[0].why_not == "dated later than 2002-01-01"
 
 
 def test_in_force_is_told_with_its_limits() -> None:

@@ -1,10 +1,13 @@
 """The procedure in force for a unit, kits and a date."""
 
+import time
+
 import pytest
+from benchleaf.graph.cautions import cautions
 from benchleaf.graph.errors import NotHeld, WrongUse
 from benchleaf.graph.model import Applies
 from benchleaf.graph.procedure import ProcedureQuestion, procedure_answer
-from fake_shelf import FakeShelf, day, manual, note, override
+from fake_shelf import FakeShelf, became, contains, day, lines, manual, note, override
 
 BOOK = manual(
     {
@@ -149,3 +152,44 @@ def test_unknown_kit_is_warned_of() -> None:
     """A kit number that no paper names is told."""
     answer = _ask(publication="RX 40", page="4-12", model="K7", kits=("7001-01",))
     assert any("7001-01 is not known" in w for w in answer.warnings)
+
+
+PACK = manual(
+    {"4-12": [("5", "Stack 11 friction discs and 10 steel discs in turn, a friction disc first and last.")]}
+)
+NEW_KIT = (
+    became("7001-01", "7001-02"),
+    contains("7001-02", lines(friction_disc=11, steel_disc=12), lines(friction_disc=11, steel_disc=10)),
+)
+
+
+def test_kit_that_does_not_stack_as_the_step_asks_is_warned_of() -> None:
+    """A new kit whose plates cannot stack as the step in force asks: a note is missing, and it is said."""
+    asked = {"books": (PACK,), "publication": "RX 40", "model": "K7", "kits": ("7001-02",)}
+    answer = _ask(note("N 1", "2001-01-01", *NEW_KIT), **asked)
+    assert any("can only stack with a steel plate first and last" in w for w in answer.warnings)
+    steel = override("replace", "5", text="Stack the friction and steel discs in turn, steel first and last.")
+    answer = _ask(note("N 1", "2001-01-01", *NEW_KIT, steel), **asked)
+    assert not any("can only stack" in w for w in answer.warnings)
+
+
+def test_replaced_kit_is_told() -> None:
+    """A kit that has been replaced is named with what replaced it."""
+    answer = _ask(
+        note("N 1", "2001-01-01", *NEW_KIT), books=(PACK,), publication="RX 40", model="K7", kits=("7001-01",)
+    )
+    assert any("7001-01 has been replaced by 7001-02 (N 1)" in w for w in answer.warnings)
+
+
+def test_model_named_on_another_page_is_known() -> None:
+    """A model that a note names for another page of the book is no mistyped model."""
+    named = note("N 1", "2001-01-01", override("delete", "5", page="4-13"), applies=Applies(models=("K1",)))
+    assert _ask(named, publication="RX 40", page="4-12", model="K1").steps
+
+
+@pytest.mark.parametrize("piece", ["blow a a ", "press it it it ", "12,", "spring", "9999 "])
+def test_cautions_are_quick_on_hostile_text(piece: str) -> None:
+    """Twenty kilobytes of repeated words take under 50 ms (twice that allowed for a busy machine)."""
+    started = time.perf_counter()
+    cautions([piece * (20000 // len(piece))])
+    assert time.perf_counter() - started < 0.1

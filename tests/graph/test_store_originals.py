@@ -3,6 +3,7 @@
 import hashlib
 import os
 import signal
+import stat
 import subprocess
 import sys
 import textwrap
@@ -50,7 +51,7 @@ def test_order_of_writing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> No
     sync, rename = os.fsync, Path.replace
 
     def watched_sync(handle: int) -> None:
-        done.append("folder" if os.path.isdir(f"/proc/self/fd/{handle}") else "file")
+        done.append("folder" if stat.S_ISDIR(os.fstat(handle).st_mode) else "file")
         sync(handle)
 
     def watched_rename(path: Path, to: Path) -> Path:

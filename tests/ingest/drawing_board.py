@@ -143,11 +143,68 @@ def wrap(text: str, width: float, size: float = 10, font: str = PLAIN) -> list[l
     return lines
 
 
-WORDS = (
-    "clean the bore and check every tooth for wear before the shaft goes back into its housing with a new seal "
-    "measure play at three places turn slowly by hand until both marks face each other then lock plate and nut "
-    "oil ring groove spring cup lever gauge depth face lip edge port valve drum hub disc carrier spline collar"
-).split()
+WORDS = [
+    "clean",
+    "the",
+    "bore",
+    "and",
+    "check",
+    "every",
+    "tooth",
+    "for",
+    "wear",
+    "before",
+    "the",
+    "shaft",
+    "goes",
+    "back",
+    "into",
+    "its",
+    "housing",
+    "with",
+    "a",
+    "new",
+    "seal",
+    "measure",
+    "play",
+    "at",
+    "three",
+    "places",
+    "turn",
+    "slowly",
+    "by",
+    "hand",
+    "until",
+    "both",
+    "marks",
+    "face",
+    "each",
+    "other",
+    "then",
+    "lock",
+    "plate",
+    "and",
+    "nut",
+    "oil",
+    "ring",
+    "groove",
+    "spring",
+    "cup",
+    "lever",
+    "gauge",
+    "depth",
+    "face",
+    "lip",
+    "edge",
+    "port",
+    "valve",
+    "drum",
+    "hub",
+    "disc",
+    "carrier",
+    "spline",
+    "collar",
+]
 
 
 def sentence(number: int, words: int = 18) -> str:

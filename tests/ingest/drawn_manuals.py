@@ -104,6 +104,9 @@ class Look:
     capitals: bool = False
     no_stops: bool = False
     pub: str = "KM 310"
+    bold_marks: bool = False
+    border: bool = False
+    notice_at: float | None = None  # the notices' indent, if not the text's
 
 
 @dataclass
@@ -133,6 +136,7 @@ class Artist:
         self.column = 0
         self.y = 0.0
         self.section = ""
+        self.beside_until, self.beside_page = 1e6, -1
         self.key: tuple[str, str, int] | None = None
 
     # the sheet
@@ -143,6 +147,12 @@ class Artist:
 
     @property
     def column_width(self) -> float:
+        return self.full_width - (
+            180.0 if self.y > self.beside_until and self.page == self.beside_page else 0.0
+        )
+
+    @property
+    def full_width(self) -> float:
         return (WIDTH - 118.0 - 18.0 * (self.look.columns - 1)) / self.look.columns
 
     @property
@@ -170,6 +180,8 @@ class Artist:
         if self.look.foot:
             self.canvas.drawString(self.left_margin, 40, self.look.foot.format(pub=self.look.pub))
         self.canvas.drawRightString(WIDTH - 60, 40, folio)
+        if self.look.border:
+            self.canvas.rect(self.left_margin - 14, 54, WIDTH - 96, HEIGHT - 105)
 
     @property
     def folio(self) -> str:
@@ -243,7 +255,7 @@ class Artist:
         self.base = self.left
         mark, left = look.mark(number), self.left + look.indent
         at = left + look.hang - 6 - stringWidth(mark, look.font, look.size) if look.mark_right else left
-        self.write(at, mark)
+        self.write(at, mark, self.bold if look.bold_marks else None)
         key = (self.folio, look.label(number), 0)
         while key in self.truth.items:
             key = (key[0], key[1], key[2] + 1)
@@ -298,7 +310,8 @@ class Artist:
     def notice(self) -> None:
         kind, text = self.dice.choice(NOTICES)
         look = self.look
-        left, width = self.left + look.hang, self.column_width - look.hang - 8
+        hang = look.hang if look.notice_at is None else look.notice_at
+        left, width = self.left + hang, self.column_width - hang - 8
         font = look.font if look.notices != "framed" else self.bold
         word = {"framed": f"{kind}  ", "run-in": f"{kind}: ", "above": "", "bold": f"{kind.capitalize()} "}[
             look.notices
@@ -306,7 +319,7 @@ class Artist:
         lines = self.wrap(word + text, width, font, look.size)
         height = self.pitch * (len(lines) + (look.notices == "above")) + 12
         self.need(height)
-        left = self.left + look.hang
+        left = self.left + hang
         self.y -= 6
         if look.notices == "framed":
             self.canvas.rect(left, self.y - height + 6, width + 8, height - 4)
@@ -330,6 +343,9 @@ class Artist:
         """A drawing with numbers to its parts, its caption, and for a legend the names of the parts."""
         look, dice = self.look, self.dice
         self.need(150)
+        if look.figure == "beside":
+            self.figure_beside(number)
+            return
         height = 80.0
         bottom = self.y - height - 8
         x, width = self.left, self.column_width
@@ -350,6 +366,18 @@ class Artist:
                 self.y -= 10
                 self.write(x, f"{n}  {part}", None, 8)
         self.y -= 6
+
+    def figure_beside(self, number: int) -> None:
+        """A drawing on the right of the text, whose numbers stand at the height of the text's lines."""
+        x, top = self.left + self.full_width - 160, self.y - 4
+        self.canvas.ellipse(x + 40, top - 100, x + 120, top - 20)
+        self.canvas.setFont(self.look.font, 8)
+        for n in range(1, 6):
+            cx, cy = x + (12 if n % 2 else 148) + self.dice.uniform(-4, 4), top - 10 - n * 18
+            self.canvas.drawString(cx, cy, str(n))
+            self.canvas.line(cx + 4, cy + 3, x + 80, top - 60)
+        self.canvas.drawString(x + 60, top - 118, f"Fig. {number}")
+        self.beside_until, self.beside_page = top - 135, self.page
 
     def table(self) -> None:
         """A table of limits whose rows begin with numbers."""
@@ -551,6 +579,21 @@ LOOKS = (
     Look("wide leading", leading=1.6, gap=9, notices="framed"),
     Look("brackets", mark=lambda n: f"[{n}]", notices="run-in"),
     Look("leading zeros", mark=lambda n: f"{n:02d}", notices="none", hang=24),
+    Look("wide margin for numbers", mark=str, hang=64, notices="run-in", notice_at=64),
+    Look("bold numbers", bold_marks=True, notices="framed", notice_at=0),
+    Look(
+        "bold numbers, two columns",
+        bold_marks=True,
+        columns=2,
+        size=8.5,
+        mark=str,
+        notices="bold",
+        notice_at=0,
+    ),
+    Look("border around the page", border=True, notices="framed", figure="framed"),
+    Look("border, two columns", border=True, columns=2, size=8.5, notices="run-in", restart="never"),
+    Look("figure beside the text", figure="beside", notices="none", mark=lambda n: f"{n}."),
+    Look("figure beside the text, bare numbers", figure="beside", notices="run-in", mark=str, hang=24),
     Look("one page", cover=False, sections=1, steps=(8, 9), notices="framed", folio=lambda n: "4-62"),
 )
 

@@ -74,7 +74,7 @@ def test_a_run_is_found_among_strays_at_other_indents():
 
 
 def test_a_wrapped_number_at_the_same_indent_loses_to_the_sequence():
-    """In block paragraphs a wrapped `12 Nm` stands where the numbers stand; only the sequence tells it apart."""
+    """In block paragraphs a wrapped `12 Nm` stands where numbers stand; only the sequence tells."""
     offered = [candidate(n, label) for n, label in enumerate((1, 2, 12, 3, 40, 4, 5))]
     assert labels(best_runs(offered)) == [["1", "2", "3", "4", "5"]]
 

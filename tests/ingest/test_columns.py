@@ -2,14 +2,13 @@
 
 import random
 
-from drawing_board import BOLD, Board, sentence
-from hypothesis import given, settings
-from hypothesis import strategies as st
-
 from benchleaf.ingest.layout import lay_out
 from benchleaf.ingest.paragraphs import flow
 from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import LaidPage, Table
+from drawing_board import BOLD, Board, sentence
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 
 def laid(board: Board) -> LaidPage:
@@ -170,11 +169,20 @@ def test_a_figure_beside_text() -> None:
 def test_lists_in_two_columns_go_down_not_across() -> None:
     """Short numbered lines in two columns are read down the columns: their numbers run on."""
     board = Board()
-    names = (
-        "piston,seal ring,wave spring,hub,carrier,end plate,circlip,gasket,dowel,cover,screw,washer".split(
-            ","
-        )
-    )
+    names = [
+        "piston",
+        "seal ring",
+        "wave spring",
+        "hub",
+        "carrier",
+        "end plate",
+        "circlip",
+        "gasket",
+        "dowel",
+        "cover",
+        "screw",
+        "washer",
+    ]
     for i, name in enumerate(names):
         board.text(60 + 250 * (i // 6), 100 + 14 * (i % 6), f"{i + 1}. {name}")
     assert paragraphs(laid(board)) == [f"{i + 1}. {name}" for i, name in enumerate(names)]

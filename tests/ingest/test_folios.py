@@ -3,14 +3,13 @@
 from collections.abc import Callable, Sequence
 
 import pytest
-from drawing_board import BOLD, Board, sentence
-from hypothesis import given
-from hypothesis import strategies as st
-
 from benchleaf.ingest.folios import read_folio
 from benchleaf.ingest.layout import lay_out
 from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import LaidPage
+from drawing_board import BOLD, Board, sentence
+from hypothesis import given
+from hypothesis import strategies as st
 
 Place = Callable[[Board, str, int], None]
 

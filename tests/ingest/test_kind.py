@@ -1,7 +1,6 @@
 """What a document is, told by the weight of evidence. All papers are invented."""
 
 import pytest
-
 from benchleaf.ingest.kind import kind_of, read_kind
 from benchleaf.ingest.layout import lay_out
 from benchleaf.ingest.text import read_text

@@ -1,11 +1,10 @@
 """Figures, frames and tables on a sheet, and what is no part of the text."""
 
-from drawing_board import BOLD, Board, sentence
-
 from benchleaf.ingest.layout import lay_out
 from benchleaf.ingest.paragraphs import flow
 from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import LaidPage, Table
+from drawing_board import BOLD, Board, sentence
 
 
 def laid(board: Board) -> LaidPage:

@@ -1,5 +1,5 @@
-"""Supersession lists as CSV. Traps of spreadsheets (rounded numbers, dates made of part numbers, `="00123"`): common
-practice, no source. All part numbers are invented."""
+"""Supersession lists as CSV. Traps of spreadsheets: common practice,
+no source. All part numbers are invented."""
 
 import datetime as dt
 import io
@@ -27,15 +27,28 @@ def changes(reading: ListReading) -> list[tuple[tuple[str, ...], tuple[str, ...]
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
 def test_any_delimiter_and_encoding(delimiter: str, encoding: str) -> None:
     """The delimiter and the encoding are found by the content."""
-    text = delimiter.join(["Old number", "New number", "Remarks"]) + "\n" + delimiter.join(["A-100", "A-101", "für"])
+    text = (
+        delimiter.join(["Old number", "New number", "Remarks"])
+        + "\n"
+        + delimiter.join(["A-100", "A-101", "für"])
+    )
     reading = listed(text, encoding)
     assert changes(reading) == [(("A-100",), ("A-101",))]
     assert reading.rows[0].quote == "A-100 | A-101 | für"
 
 
-HEADS = ["Old number;New number", "Old Part No.;New Part No.", "Part No.;Superseded by", "Part number;Replaced by",
-         "Was;Now", "Previous number;Current number", "Alte Nummer;Neue Nummer", "OLD;NEW", "Obsolete part;Use instead",
-         "From;To"]  # fmt: skip
+HEADS = [
+    "Old number;New number",
+    "Old Part No.;New Part No.",
+    "Part No.;Superseded by",
+    "Part number;Replaced by",
+    "Was;Now",
+    "Previous number;Current number",
+    "Alte Nummer;Neue Nummer",
+    "OLD;NEW",
+    "Obsolete part;Use instead",
+    "From;To",
+]
 
 
 @pytest.mark.parametrize("heads", HEADS)
@@ -51,7 +64,9 @@ def test_a_column_of_what_is_replaced_turns_the_row_round() -> None:
 
 def test_heads_may_follow_a_title_and_a_date() -> None:
     """The heads stand anywhere in the first rows; a date above them is the list's."""
-    reading = listed("Parts changes, issued 3 March 2001\n\n;;\nOld number;New number;Remarks\nA-100;A-101;\n")
+    reading = listed(
+        "Parts changes, issued 3 March 2001\n\n;;\nOld number;New number;Remarks\nA-100;A-101;\n"
+    )
     assert reading.rows[0].date == dt.date(2001, 3, 3)
     assert reading.note.date == dt.date(2001, 3, 3)
     assert (reading.note.number, reading.rows[0].note) == ("changes_2014", "changes_2014")
@@ -60,7 +75,8 @@ def test_heads_may_follow_a_title_and_a_date() -> None:
 def test_several_new_numbers() -> None:
     """`A + B`, `A; B` and two columns are a set; `A or B` a choice; `A, B` does not say which."""
     reading = listed(
-        'Old number,New number,New number 2\nA-1,B-1 + B-2,\nA-2,B-1; B-2,\nA-3,B-1,B-2\nA-4,B-1 or B-2,\nA-5,"B-1, B-2",\n'
+        "Old number,New number,New number 2\nA-1,B-1 + B-2,\nA-2,B-1; B-2,\nA-3,B-1,B-2\n"
+        'A-4,B-1 or B-2,\nA-5,"B-1, B-2",\n'
     )
     rows = [r for r in reading.rows if isinstance(r, Supersession)]
     assert [r.new for r in rows] == [("B-1", "B-2")] * 5
@@ -76,17 +92,25 @@ def test_several_old_numbers() -> None:
 
 def test_no_new_number_is_withdrawn_only_in_so_many_words() -> None:
     """Blank with `NLA` is withdrawn; blank alone, or ordered elsewhere, is a finding."""
-    reading = listed("Old number;New number;Remarks\nA-1;;NLA\nA-2;discontinued;\nA-3;;\nA-4;;NSS, order assembly\n")
+    reading = listed(
+        "Old number;New number;Remarks\nA-1;;NLA\nA-2;discontinued;\nA-3;;\nA-4;;NSS, order assembly\n"
+    )
     assert [r.part for r in reading.rows if isinstance(r, Withdrawn)] == ["A-1", "A-2"]
     assert [f.message.split(":")[0] for f in reading.findings] == ["row 4", "row 5"]
 
 
 @pytest.mark.parametrize(
     ("remark", "interchange", "stock"),
-    [("interchangeable", "both ways", None), ("Not interchangeable", "none", None), ("new for old only", "new for old", None),
-     ("use up existing stock", "unstated", "use up"), ("scrap", "unstated", "scrap"), ("", "unstated", None),
-     ("fully interchangeable, use up stock", "both ways", "use up")],
-)  # fmt: skip
+    [
+        ("interchangeable", "both ways", None),
+        ("Not interchangeable", "none", None),
+        ("new for old only", "new for old", None),
+        ("use up existing stock", "unstated", "use up"),
+        ("scrap", "unstated", "scrap"),
+        ("", "unstated", None),
+        ("fully interchangeable, use up stock", "both ways", "use up"),
+    ],
+)
 def test_remarks(remark: str, interchange: str, stock: str | None) -> None:
     """Interchange and stock are read from the remarks."""
     row = listed(f'Old number;New number;Remarks\nA-1;A-2;"{remark}"\n').rows[0]
@@ -151,10 +175,15 @@ def test_repeated_heads_and_blank_rows_are_passed_over() -> None:
 
 @pytest.mark.parametrize(
     "data",
-    [b"", b"%PDF-1.4 old number;new number", b"Part;Description;Quantity\n1;disc;4\n", b"\0\1\2",
-     b"Dear sir, the old number, and the new number are as follows.\nfoo, bar\n",
-     b"Old number  New number\nA-1  A-2\n"],
-)  # fmt: skip
+    [
+        b"",
+        b"%PDF-1.4 old number;new number",
+        b"Part;Description;Quantity\n1;disc;4\n",
+        b"\0\1\2",
+        b"Dear sir, the old number, and the new number are as follows.\nfoo, bar\n",
+        b"Old number  New number\nA-1  A-2\n",
+    ],
+)
 def test_other_files_are_no_lists(data: bytes) -> None:
     """PDFs, letters and packing slips are not taken for lists."""
     assert not is_list(data)
@@ -215,7 +244,9 @@ def test_any_list_reads_back(rows: list[tuple[str, str]], delimiter: str) -> Non
     text = f"Old number{delimiter}New number\n" + "".join(f"{a}{delimiter}{b}\n" for a, b in rows)
     reading = read_list(text.encode(), "x.csv")
     assert changes(reading) == [
-        ((a,), (b,)) for a, b in rows if a.replace(" ", "").replace("-", "") != b.replace(" ", "").replace("-", "")
+        ((a,), (b,))
+        for a, b in rows
+        if a.replace(" ", "").replace("-", "") != b.replace(" ", "").replace("-", "")
     ]
     assert len(reading.rows) + len(reading.findings) == len(rows)
     assert all(isinstance(f, Finding) for f in reading.findings)

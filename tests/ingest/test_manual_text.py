@@ -16,7 +16,7 @@ def steps(text):
 
 
 def test_numbered_headings_above_numbered_steps_are_sections():
-    """`1. Removal` above its own count from (1) is a heading, and `12 Nm` wrapped to a line start is no step."""
+    """`1. Removal` above its own count from (1) is a heading; `12 Nm` at a line start is no step."""
     text = """
 1. Removal
 

@@ -53,7 +53,9 @@ def test_what_may_mean_more_is_a_doubt(text: str) -> None:
 names = st.from_regex(r"[A-Z]{1,3}-?[1-9][0-9]{0,2}[A-D]?", fullmatch=True)
 
 
-@given(st.lists(names, min_size=1, max_size=6, unique=True), st.sampled_from([", ", "; ", " & ", " and ", " / "]))
+@given(
+    st.lists(names, min_size=1, max_size=6, unique=True), st.sampled_from([", ", "; ", " & ", " and ", " / "])
+)
 def test_any_list_reads_back(listed: list[str], separator: str) -> None:
     """Any list of letter-and-figure names, parted in any usual way, gives those names."""
     assert read_models(separator.join(listed)).models == tuple(listed)

@@ -3,13 +3,12 @@
 import io
 
 import pytest
-from drawing_board import Board
-from pypdfium2 import PdfDocument
-from reportlab.lib import pdfencrypt
-
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.ingest.pages import read_pages
 from benchleaf.ingest.pdf import read_pdf
+from drawing_board import Board
+from pypdfium2 import PdfDocument
+from reportlab.lib import pdfencrypt
 
 
 def small() -> bytes:

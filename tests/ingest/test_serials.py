@@ -1,5 +1,5 @@
-"""Applicability: the wordings are the trade's (public directives and recall reports, and from memory), all names and
-numbers are invented."""
+"""Applicability: the wordings are the trade's (public directives, recall reports, and from memory); all names
+and numbers are invented."""
 
 import datetime as dt
 import time
@@ -70,7 +70,7 @@ def test_what_is_left_out_of_a_range() -> None:
     """`{a} through {b}, except {c}` and runs among the exceptions."""
     applies = read("KX-4 with serial numbers 100 to 200, except 150 and 160 through 165")
     assert (applies.serial_from, applies.serial_to) == ("100", "200")
-    assert applies.excepted == ("150", "160–165")  # noqa: RUF001  # the model's own dash
+    assert applies.excepted == ("150", "160–165")  # the model's own dash
     assert read("KX-4 from serial number 300, except KX-4B").excepted == ("KX-4B",)
 
 
@@ -78,7 +78,7 @@ def test_a_list_of_serials_is_a_range_with_holes() -> None:
     """`S/Ns {a}, {b}, {c} through {d}` says the same as the outer range without what lies between."""
     applies = read("KX-4 S/Ns 101, 105, 110 through 118")
     assert (applies.serial_from, applies.serial_to) == ("101", "118")
-    assert applies.excepted == ("102–104", "106–109")  # noqa: RUF001  # the model's own dash
+    assert applies.excepted == ("102–104", "106–109")  # the model's own dash
     assert applies.unclear == ()
 
 
@@ -89,16 +89,20 @@ def test_a_list_of_runs_holds_just_its_serials(listed: list[tuple[int, int]]) ->
     printed = ", ".join(f"{a} through {b}" if b > a else f"{a}" for a, b in runs)
     applies = read(f"S/Ns {printed}")
     first, last = int(applies.serial_from or 0), int(applies.serial_to or 0)
-    holes = [tuple(map(int, e.split("–"))) for e in applies.excepted]  # noqa: RUF001  # the model's own dash
+    holes = [tuple(map(int, e.split("–"))) for e in applies.excepted]  # the model's own dash
     covered = {n for n in range(first, last + 1) if not any(h[0] <= n <= h[-1] for h in holes)}
     assert covered == {n for a, b in runs for n in range(a, b + 1)}
 
 
 @pytest.mark.parametrize(
     "text",
-    ["KX-4 from serial 100, KX-6 from serial 200", "KX-4 (S/N 1200 and up), KX-6 (S/N 3400 and up)",
-     "KX-4: all; KX-6: from serial number 400", "KX-4 from serial number 300 and KX-6"],
-)  # fmt: skip
+    [
+        "KX-4 from serial 100, KX-6 from serial 200",
+        "KX-4 (S/N 1200 and up), KX-6 (S/N 3400 and up)",
+        "KX-4: all; KX-6: from serial number 400",
+        "KX-4 from serial number 300 and KX-6",
+    ],
+)
 def test_ranges_by_model_are_a_doubt_and_no_range(text: str) -> None:
     """Different ranges for different models fit no single range: both models, no bounds, a doubt."""
     applies = read(text)
@@ -132,11 +136,20 @@ def test_days_of_manufacture(text: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["KX-4 date code 712 to 845", "KX-4 equipped with pump 123-456", "KX-4 units that have incorporated SB 97-02",
-     "KX-4, not all units involved", "KX-4 with oil cooler", "KX-4 built before 3 March 1998", "KX-4, from 1998",
-     "KX-4 serial numbers 200 to 100", "KX-4 serial numbers A100 to B200", "S/Ns 101, 105, A22",
-     "KX-4, serial numbers see list 44"],
-)  # fmt: skip
+    [
+        "KX-4 date code 712 to 845",
+        "KX-4 equipped with pump 123-456",
+        "KX-4 units that have incorporated SB 97-02",
+        "KX-4, not all units involved",
+        "KX-4 with oil cooler",
+        "KX-4 built before 3 March 1998",
+        "KX-4, from 1998",
+        "KX-4 serial numbers 200 to 100",
+        "KX-4 serial numbers A100 to B200",
+        "S/Ns 101, 105, A22",
+        "KX-4, serial numbers see list 44",
+    ],
+)
 def test_what_cannot_be_held_is_told(text: str) -> None:
     """A limit that fits no bound is a doubt, never dropped in silence."""
     assert read(text).unclear
@@ -174,16 +187,26 @@ def test_fields_of_one_head_are_merged() -> None:
     assert two.serial_from is None and two.unclear
 
 
-WORDS = ["{a} to {b}", "{a} through {b}", "{a} thru {b} inclusive", "{a} – {b}", "from {a} to {b}",  # noqa: RUF001
-         "{a} up to and including {b}", "between {a} and {b}"]  # fmt: skip
+WORDS = [
+    "{a} to {b}",
+    "{a} through {b}",
+    "{a} thru {b} inclusive",
+    "{a} – {b}",
+    "from {a} to {b}",
+    "{a} up to and including {b}",
+    "between {a} and {b}",
+]
 LABELS = ["serial numbers ", "Serial numbers: ", "S/N ", "S/Ns: ", "serial nos. ", "Serial No. "]
 
 
 @given(
-    st.integers(1, 99999), st.integers(1, 9999), st.sampled_from(WORDS), st.sampled_from(LABELS),
+    st.integers(1, 99999),
+    st.integers(1, 9999),
+    st.sampled_from(WORDS),
+    st.sampled_from(LABELS),
     st.sampled_from(["KX-4", "KX-4, KX-6", "R90 and R120", ""]),
     st.sampled_from(["{n}", "{n:,}", "{n:06d}", "K{n:05d}"]),
-)  # fmt: skip
+)
 def test_any_range_reads_back(first: int, more: int, words: str, label: str, models: str, form: str) -> None:
     """Any range in any of the wordings, under any label, after any models, reads back as it was printed."""
     a, b = form.format(n=first), form.format(n=first + more)
@@ -215,15 +238,23 @@ def test_a_sentence_limits_itself(sentence: str) -> None:
     wanted = SENTENCES[sentence]
     assert applies is not None and applies.as_printed in sentence
     assert (applies.models, applies.serial_from, applies.serial_to, applies.kits) == (
-        wanted.models, wanted.serial_from, wanted.serial_to, wanted.kits,
-    )  # fmt: skip
+        wanted.models,
+        wanted.serial_from,
+        wanted.serial_to,
+        wanted.kits,
+    )
 
 
 @pytest.mark.parametrize(
     "sentence",
-    ["AB 123 has been replaced with kit AB 456.", "In OM 210, page 20, item 5, change 9 Nm to 11 Nm.",
-     "The following part numbers have changed.", "On KX-6, fit 3 shims.", "Tighten to 30 Nm from below."],
-)  # fmt: skip
+    [
+        "AB 123 has been replaced with kit AB 456.",
+        "In OM 210, page 20, item 5, change 9 Nm to 11 Nm.",
+        "The following part numbers have changed.",
+        "On KX-6, fit 3 shims.",
+        "Tighten to 30 Nm from below.",
+    ],
+)
 def test_a_sentence_without_a_limit_has_none(sentence: str) -> None:
     """Publications, parts and names not known as models limit nothing."""
     assert statement_applies(sentence) is None
@@ -235,7 +266,7 @@ def test_a_known_model_limits() -> None:
     assert applies is not None and applies.models == ("KX-6",)
 
 
-@given(st.text(alphabet="0123456789 ,.-–to&andfromserial/NKX()→", max_size=120))  # noqa: RUF001
+@given(st.text(alphabet="0123456789 ,.-–to&andfromserial/NKX()→", max_size=120))
 def test_no_text_raises(text: str) -> None:
     """Whatever is printed, reading it raises nothing."""
     read_applies(text)
@@ -245,9 +276,26 @@ def test_no_text_raises(text: str) -> None:
 
 @pytest.mark.parametrize(
     "piece",
-    ["1 ", "1,", "and ", "1", "A-", "from ", "serial number ", "123 to ", "with ", "not all units ", "built ", "kit 1 ",
-     "equipped with ", " ", "12 May ", "For A1, ", "units "],
-)  # fmt: skip
+    [
+        "1 ",
+        "1,",
+        "and ",
+        "1",
+        "A-",
+        "from ",
+        "serial number ",
+        "123 to ",
+        "with ",
+        "not all units ",
+        "built ",
+        "kit 1 ",
+        "equipped with ",
+        " ",
+        "12 May ",
+        "For A1, ",
+        "units ",
+    ],
+)
 def test_hostile_text_is_fast(piece: str) -> None:
     """20 kB of near-ranges take well under a second."""
     text = (piece * 20000)[:20000]

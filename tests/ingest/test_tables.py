@@ -1,12 +1,11 @@
 """Tables, ruled and aligned."""
 
 import pytest
-from drawing_board import BOLD, Board, sentence
-
 from benchleaf.ingest.layout import lay_out
 from benchleaf.ingest.paragraphs import flow
 from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import LaidPage, Table
+from drawing_board import BOLD, Board, sentence
 
 KIT = [
     ["Qty", "Part No.", "Description"],

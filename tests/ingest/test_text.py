@@ -1,7 +1,6 @@
 """Plain text to pages."""
 
 import pytest
-
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.ingest.layout import lay_out
 from benchleaf.ingest.paragraphs import flow

@@ -3,13 +3,12 @@
 import io
 
 import pytest
+from benchleaf.ingest.pdf import read_pdf
 from drawing_board import BOLD, Board
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
-
-from benchleaf.ingest.pdf import read_pdf
 
 
 def texts(board: Board) -> list[str]:
