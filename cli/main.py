@@ -112,7 +112,8 @@ class LazyGroup(click.Group):
         except BrokenPipeError:
             return trouble.reader_left()
         except Exception as problem:
-            return trouble.report(problem, as_json=trouble.json_wanted(typed))
+            command = next((word for word in typed if word in COMMANDS), "")
+            return trouble.report(problem, as_json=trouble.json_wanted(typed), command=command)
         return status if isinstance(status, int) else 0
 
 

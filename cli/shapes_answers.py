@@ -20,10 +20,7 @@ def part_shape(answer: "PartAnswer") -> Json:
         "relation": answer.relation,
         "path": [_part_step_shape(s) for s in answer.path],
         "was": list(answer.was),
-        "used": [
-            {"publication": u.publication, "page": u.page, "item": u.item, "part": u.part}
-            for u in answer.used
-        ],
+        "used": [_use_shape(u) for u in answer.used],
         "in_kits": list(answer.in_kits),
         "problems": list(answer.problems),
         "near": list(answer.near),

@@ -24,7 +24,15 @@ class Trouble:
     status: int = 1
 
 
-def report(problem: Exception, *, as_json: bool) -> int:
+_LISTS: dict[str, tuple[str, ...]] = {
+    "page": ("items", "notes"),
+    "procedure": ("kits", "steps", "left_out", "warnings"),
+    "kit": ("lines", "steps", "reasons"),
+}
+"""The lists of a command's answer: with nothing to answer they are empty, never missing."""
+
+
+def report(problem: Exception, *, as_json: bool, command: str = "") -> int:
     """Tell the user on standard error, and as JSON on standard output where asked; give the exit status."""
     told = trouble_of(problem)
     if os.environ.get("BENCHLEAF_TRACE") == "1":
@@ -33,7 +41,8 @@ def report(problem: Exception, *, as_json: bool) -> int:
         traceback.print_exception(problem)
     if as_json:
         shape = {"message": told.message, "near": list(told.near), "remedy": told.remedy}
-        click.echo(json.dumps({"error": shape}, indent=2))
+        empty: dict[str, object] = {name: [] for name in _LISTS.get(command, ())}
+        click.echo(json.dumps({**empty, "error": shape}, indent=2))
     if isinstance(problem, click.UsageError):
         held = io.StringIO()
         problem.show(held)

@@ -198,7 +198,7 @@ def _wanted(
     """How many lines on either side make a gutter: fewer where it is wide or the right side begins like a column."""
     left = [row for i in lefts if (row := _left(slices[i], gutter))]
     right = [row for i in rights if (row := _right(slices[i], gutter))]
-    if _numbered_on(left, right, 1):
+    if _numbered_on(left, right, 1) and not _hanging(left, gutter.x0, size):
         return _LEAST
     even = bool(left and right) and _begins(left) and _begins(right)
     if even and gutter.last - gutter.first >= _KEPT:
@@ -217,10 +217,10 @@ def _beside(
 ) -> bool:
     """True if what stands left and right of a gutter belongs to the same lines: numbers, headings, cells."""
     both = set(lefts) & set(rights)
-    if _numbered_on([_left(slices[i], gutter) for i in lefts], [_right(slices[i], gutter) for i in rights]):
-        return False
     if _hanging([_left(slices[i], gutter) for i in lefts], gutter.x0, size):
         return True
+    if _numbered_on([_left(slices[i], gutter) for i in lefts], [_right(slices[i], gutter) for i in rights]):
+        return False
     x0 = min(slices[i].ink[0][0] for i in (*lefts, *rights))
     x1 = max(slices[i].ink[-1][1] for i in (*lefts, *rights))
     narrow_left = gutter.x0 - x0 < _NARROW_SIDE * (x1 - x0) and set(lefts) <= both
@@ -244,9 +244,10 @@ def _tabular(slices: Sequence[_Slice], both: set[int], either: int, gutter: _Gut
     """True if left and right are cells: nearly every line has both, and the cells are short on one side."""
     if len(both) < 0.8 * either:
         return False
-    counts = ((len(_left(slices[i], gutter)) or 99, len(_right(slices[i], gutter)) or 99) for i in both)
-    usual = sorted(map(min, counts))
-    return bool(usual) and usual[len(usual) // 2] <= 3
+    lefts = sorted(len(_left(slices[i], gutter)) or 99 for i in both)
+    rights = sorted(len(_right(slices[i], gutter)) or 99 for i in both)
+    middle = len(both) // 2
+    return bool(both) and min(lefts[middle], rights[middle]) <= 3
 
 
 def _left(one: _Slice, gutter: _Gutter) -> list[Word]:
