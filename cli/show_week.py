@@ -39,15 +39,13 @@ def show_week(screen: Screen, answer: "WeekAnswer") -> None:
 
 
 def by_unit(steps: "Iterable[WeekStep]") -> "list[tuple[list[str], tuple[WeekStep, ...]]]":
-    """The steps by model, in the order of their pages; models with the very same steps share a group."""
-    groups: dict[str, list[WeekStep]] = {}
+    """The steps by the units that they hold for, in the order of their pages; each step stands once."""
+    groups: dict[tuple[str, ...], list[WeekStep]] = {}
     for changed in sorted(steps, key=_place):
-        for model in changed.models or (_NO_MODEL,):
-            groups.setdefault(model, []).append(changed)
-    alike: dict[tuple[WeekStep, ...], list[str]] = {}
-    for model in sorted(groups, key=lambda name: (name == _NO_MODEL, natural(name))):
-        alike.setdefault(tuple(groups[model]), []).append(model)
-    return [(models, group) for group, models in alike.items()]
+        models = tuple(sorted(changed.models, key=natural)) or (_NO_MODEL,)
+        groups.setdefault(models, []).append(changed)
+    order = sorted(groups, key=lambda models: (models == (_NO_MODEL,), -len(models), models))
+    return [(list(models), tuple(groups[models])) for models in order]
 
 
 def _place(changed: "WeekStep") -> tuple[object, ...]:

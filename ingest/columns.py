@@ -179,7 +179,7 @@ def _judged(slices: Sequence[_Slice], gutter: _Gutter, size: float) -> _Gutter |
         return None
     from_, to = max(left[0], right[0]), min(left[-1], right[-1])
     lefts, rights = [i for i in left if from_ <= i <= to], [i for i in right if from_ <= i <= to]
-    wanted = _wanted(slices, lefts, rights, gutter, size)
+    wanted = _wanted(slices, left, right, gutter, size)
     tall = slices[to].bottom - slices[from_].top if to >= from_ else 0.0
     blocks = any(not slices[i].row for i in (*lefts, *rights))
     if min(len(lefts), len(rights)) < wanted and not (blocks and tall > 4 * size and lefts and rights):

@@ -141,8 +141,7 @@ def _other_kind(m: re.Match[str], first: Run) -> bool:
 def _runs_of(m: re.Match[str]) -> Iterator[Run]:
     a, doubts = _number(m["a"])
     if m["b"]:
-        b, more = _number(m["b"])
-        yield _closed(a, b, (*doubts, *more))
+        yield _closed(a, _number(m["b"])[0], ())  # between two bounds a comma parts thousands
         return
     halves = _halves(m["a"]) if m["on"] is None and m["down"] is None else None
     if halves and not doubts:
@@ -161,9 +160,9 @@ def _open(m: re.Match[str], a: str, doubts: tuple[str, ...]) -> Run:
 
 def _led(m: re.Match[str], a: str, doubts: tuple[str, ...]) -> Run:
     if m["frm"] or m["least"]:
-        return Run(a, None, doubts)
+        return Run(a, None)
     if m["most"] or m["arrow"] or m["dash"]:
-        return Run(None, a, doubts)
+        return Run(None, a)
     if m["upto"]:
         said = m["incl"] or "including" in m["upto"].lower() or m["upto"].lower() in ("through", "thru")
         return Run(None, a, doubts if said else (*doubts, _edge(m["upto"], a)))

@@ -18,14 +18,14 @@ def drawn() -> tuple[Screen, io.StringIO]:
     return Screen(Console(file=held, width=80, force_terminal=False)), held
 
 
-def test_steps_stand_under_every_unit_they_hold_for_in_page_order() -> None:
-    """A step for two models stands under both; pages and items are in the order of their numbers."""
+def test_each_step_stands_once_under_the_units_it_holds_for() -> None:
+    """A step for two models stands under both together; pages and items are in the order of their numbers."""
     both, one, late = (
         changed("4-9", "2", "A 10", "A 9"),
         changed("4-9", "10", "A 9"),
         changed("4-10", "1", "A 9"),
     )
-    assert by_unit([late, one, both]) == [(["A 9"], (both, one, late)), (["A 10"], (both,))]
+    assert by_unit([late, one, both]) == [(["A 9", "A 10"], (both,)), (["A 9"], (one, late))]
 
 
 def test_units_with_the_same_steps_share_a_group_and_unnamed_ones_come_last() -> None:

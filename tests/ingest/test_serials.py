@@ -213,9 +213,6 @@ def test_any_range_reads_back(first: int, more: int, words: str, label: str, mod
     text = f"{models} {label}{words.format(a=a, b=b)}".strip()
     applies = read(text)
     plain = (a.replace(",", ""), b.replace(",", ""))
-    if form == "{n:,}" and len(a) == 7 and len(b) == 7:
-        assert plain == (applies.serial_from, applies.serial_to) or applies.unclear
-        return
     assert (applies.serial_from, applies.serial_to, applies.unclear) == (*plain, ()), text
     assert len(applies.models) == len([m for m in models.replace(" and ", ", ").split(", ") if m])
 
