@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from benchleaf.graph import rows
 from benchleaf.graph.entries import Entries
 from benchleaf.graph.errors import StoreProblem
-from benchleaf.graph.keys import key
-from benchleaf.graph.mentions import folded_key, runs
+from benchleaf.graph.keys import folded, key
+from benchleaf.graph.mentions import runs
 from benchleaf.graph.model import (
     Document,
     DocumentKind,
@@ -151,12 +151,10 @@ class Intake(Entries):
             "notice_text": "\n".join(n.text for n in item.notices),
         }
         number = self._indexed("item", columns)
-        found = {
-            run.key: run for words in (item.text, *(n.text for n in item.notices)) for run in runs(words)
-        }
+        found = runs(" ; ".join((item.text, *(n.text for n in item.notices))))
         self._change_many(
-            "INSERT INTO mention (item_id, printed, part_key, folded) VALUES (?, ?, ?, ?)",
-            ((number, run.printed, run.key, folded_key(run)) for run in found.values()),
+            "INSERT INTO mention (item_id, printed, part_key, folded, whole) VALUES (?, ?, ?, ?, ?)",
+            ((number, run.printed, run.key, folded(run.key), int(run.whole)) for run in found),
         )
 
 

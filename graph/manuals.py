@@ -103,9 +103,13 @@ class Manuals(OpenStore):
         return tuple(dict.fromkeys((*in_items, *in_lists)))
 
     def printed(self, part_key: str) -> str | None:
-        """A part number as the sources write it, or None if none of them has it."""
+        """A part number as the sources write it, or None if none of them has it.
+
+        Statements and parts lists come first, then the words of items, where the number must stand whole:
+        `4410-21` is not known from an item that says `KB 4410-21`.
+        """
         row = self._row("SELECT printed FROM part WHERE part_key = ?", key(part_key)) or self._row(
-            "SELECT printed FROM mention WHERE part_key = ? ORDER BY id", key(part_key)
+            "SELECT printed FROM mention WHERE part_key = ? AND whole ORDER BY id", key(part_key)
         )
         return None if row is None else str(row["printed"])
 

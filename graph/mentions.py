@@ -9,24 +9,30 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from benchleaf.graph.keys import folded, key
+from benchleaf.graph.keys import key
 
 LONGEST_RUN = 5  # tokens
 SHORTEST_KEY, LONGEST_KEY, FEWEST_DIGITS = 5, 20, 4
 
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−", "-"))  # noqa: RUF001 — they are the characters meant
 _TOKEN = re.compile(r"[0-9A-Z](?:[0-9A-Z./-]{0,28}[0-9A-Z])?+(?![0-9A-Za-z])")
-_JOINT = re.compile(r"[\s./-]{1,5}+")
+_JOINT = re.compile(r"\s{1,3}+|\s{0,2}+[/-]\s{0,2}+")  # a full stop and a blank end a sentence and a chain
 _PREFIX = re.compile(r"[A-Z]{1,4}+")
 _DIGIT = re.compile(r"[0-9]")
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A run of tokens as printed, and its comparing key."""
+    """A run of tokens as printed, and its comparing key.
+
+    `whole` is true if nothing beside the run could belong to the same number: it starts with a prefix of
+    letters or is the first of its chain, and neither a number nor a single letter follows. In `KB 4410-21`,
+    `4410-21` is not whole.
+    """
 
     printed: str
     key: str
+    whole: bool
 
 
 def runs(text: str) -> tuple[Run, ...]:
@@ -35,23 +41,32 @@ def runs(text: str) -> tuple[Run, ...]:
     A token is made of digits, capitals and `- . /` and holds a digit, or is a prefix of one to four capitals.
     A run's key has 5 to 20 characters, at least 4 of them digits.
 
-    >>> [run.key for run in runs("Fit seal 4410-21 first.")]
-    ['441021']
+    >>> [(run.printed, run.whole) for run in runs("Fit seal KB 4410-21 first.")]
+    [('KB 4410-21', True), ('4410-21', False)]
     """
     plain = unicodedata.normalize("NFKC", text).translate(_DASHES)
     found: dict[str, Run] = {}
     for chain in _chains(plain):
-        for start in range(len(chain)):
-            for end in range(start, min(len(chain), start + LONGEST_RUN)):
-                printed = " ".join(plain[chain[start][0] : chain[end][1]].split())
-                _keep(found, printed)
+        tokens = [plain[start:end] for start, end in chain]
+        for first in range(len(chain)):
+            for last in range(first, min(len(chain), first + LONGEST_RUN)):
+                printed = " ".join(plain[chain[first][0] : chain[last][1]].split())
+                _keep(found, printed, _whole(tokens, first, last))
     return tuple(found.values())
 
 
-def _keep(found: dict[str, Run], printed: str) -> None:
+def _whole(tokens: list[str], first: int, last: int) -> bool:
+    begins = first == 0 or _PREFIX.fullmatch(tokens[first]) is not None
+    after = tokens[last + 1] if last + 1 < len(tokens) else "END"
+    return begins and len(after) > 1 and not _DIGIT.search(after)
+
+
+def _keep(found: dict[str, Run], printed: str, whole: bool) -> None:
     joined = key(printed)
-    if SHORTEST_KEY <= len(joined) <= LONGEST_KEY and len(_DIGIT.findall(joined)) >= FEWEST_DIGITS:
-        found.setdefault(joined, Run(printed, joined))
+    if not (SHORTEST_KEY <= len(joined) <= LONGEST_KEY and len(_DIGIT.findall(joined)) >= FEWEST_DIGITS):
+        return
+    if joined not in found or (whole and not found[joined].whole):
+        found[joined] = Run(printed, joined, whole)
 
 
 def _chains(plain: str) -> Iterator[list[tuple[int, int]]]:
@@ -79,8 +94,3 @@ def _tokens(plain: str) -> Iterator[tuple[int, int]]:
             if piece:
                 yield start, start + len(piece)
             start += len(piece) + 1
-
-
-def folded_key(run: Run) -> str:
-    """The run's key with look-alikes folded, for near numbers."""
-    return folded(run.key)

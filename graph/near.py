@@ -57,13 +57,20 @@ class Near(OpenStore):
         wanted = json.dumps(sorted(numbers))
         sql = "SELECT part_key, printed FROM {} WHERE folded IN (SELECT value FROM json_each(?))"
         parts = {row["part_key"]: row["printed"] for row in self._rows(sql.format("part"), wanted)}
-        mentioned = {row["part_key"]: row["printed"] for row in self._rows(sql.format("mention"), wanted)}
-        return parts or mentioned
+        items = self._rows(f"{sql.format('mention')} AND whole", wanted)
+        return parts or {row["part_key"]: row["printed"] for row in items}
 
     def _holding(self, asked: str) -> dict[str, str]:
+        """Key → as printed, of the parts that the folded key is a piece of, and of the numbers that hold it
+        in an item."""
         sql = """SELECT part_key, printed FROM part WHERE id IN
                  (SELECT rowid FROM part_search WHERE folded MATCH ? LIMIT ?)"""
-        return {row["part_key"]: row["printed"] for row in self._rows(sql, f'"{asked}"', MOST)}
+        found = self._rows(sql, f'"{asked}"', MOST)
+        sql = """SELECT whole.part_key, whole.printed FROM mention AS piece
+                 JOIN mention AS whole ON whole.item_id = piece.item_id AND whole.whole
+                 WHERE piece.folded = ?1 AND instr(whole.folded, ?1) LIMIT ?2"""
+        found += self._rows(sql, asked, MOST)
+        return {row["part_key"]: row["printed"] for row in found}
 
     def _two_errors_away(self, asked: str) -> dict[str, str]:
         from rapidfuzz.distance import OSA
@@ -100,22 +107,14 @@ class Near(OpenStore):
         """Held publication, note, page or model numbers near to the one asked, nearest first; ten at most.
 
         `within` is the publication whose pages are meant. A number that only lacks or adds separators, a
-        prefix or a suffix is near too, and so, for pages, are the neighbours in the publication.
+        prefix or a suffix is near too, and so are a page's neighbours in the publication.
         """
-        from rapidfuzz.distance import OSA
-
-        wanted = folded(asked)
-        ranked = []
-        for printed in dict.fromkeys(self._held_numbers(kind, within)):
-            distance = OSA.distance(wanted, folded(printed))
-            bound = 1 if len(wanted) < LONG else 2
-            if distance <= bound:
-                ranked.append((distance, natural(printed), printed))
-            elif wanted and (
-                wanted in folded(printed) or (len(folded(printed)) > 2 and folded(printed) in wanted)
-            ):
-                ranked.append((bound + 1, natural(printed), printed))
-        return tuple(printed for _, _, printed in sorted(ranked))[:MOST]
+        held = sorted(dict.fromkeys(self._held_numbers(kind, within)), key=natural)
+        ranks = {printed: _rank(folded(asked), folded(printed)) for printed in held}
+        if kind == "page":
+            ranks |= {printed: min(ranks[printed], 0.5) for printed in _neighbours(asked, held)}
+        ranked = sorted((rank, natural(printed), printed) for printed, rank in ranks.items() if rank < _FAR)
+        return tuple(printed for _, _, printed in ranked)[:MOST]
 
     def _held_numbers(self, kind: NumberKind, within: str | None) -> Iterator[str]:
         match kind:
@@ -137,3 +136,25 @@ class Near(OpenStore):
 
     def _column(self, sql: str, *values: object) -> Iterator[str]:
         yield from (str(row[0]) for row in self._rows(sql, *values))
+
+
+_FAR = 9.0
+
+
+def _rank(asked: str, held: str) -> float:
+    """How near two folded keys are: 0 the same but for look-alikes, `_FAR` or more not near at all."""
+    from rapidfuzz.distance import OSA
+
+    bound = 1 if len(asked) < LONG else 2
+    distance = OSA.distance(asked, held, score_cutoff=bound)
+    if distance <= bound:
+        return float(distance)
+    inside = bool(asked) and (asked in held or (len(held) > 2 and held in asked))
+    return bound + 1.0 if inside else _FAR
+
+
+def _neighbours(asked: str, held: list[str]) -> list[str]:
+    """The page before and the page after the one asked, of the held pages in order."""
+    before = [printed for printed in held if natural(printed) < natural(asked)][-1:]
+    after = [printed for printed in held if natural(printed) > natural(asked)][:1]
+    return before + after if asked.strip() else []

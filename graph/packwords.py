@@ -4,26 +4,11 @@ Plate mentions are first marked by kind (`<F>`, `<S:12>`), so that what follows 
 many names that makers give the plates. First means laid in first, at the bottom; last means on top.
 """
 
-import functools
 import re
-import unicodedata
 from dataclasses import dataclass
 
-from benchleaf.graph.plates import NOUN, STRONG_FRICTION, STRONG_STEEL, WEAK_FRICTION, WEAK_STEEL, Plate
-
-_TO_TEN = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-_TEENS = ("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
-NUMBER_WORDS = (*_TO_TEN, "eleven", "twelve", *_TEENS, "twenty")
-
-_LIMIT = 4000
-_WORD_NUMBER = re.compile(r"\b(" + "|".join(NUMBER_WORDS) + r")\b(?!-)")
-_STRONG_ANY = {
-    "friction": re.compile(rf"\b(?:{STRONG_FRICTION})\b"),
-    "steel": re.compile(rf"\b(?:{STRONG_STEEL})\b"),
-}
-_COUNT = r"(?:\b(?P<n>[0-9]{1,3})(?!\.?[0-9])\s{0,2}(?:x|\u00d7|pcs\.?|pieces(?: of)?|off|nos?\.?)?\s{1,2})?"
-_FILL = r"(?:(?:new|soaked|oiled|of the|the|identical|equal|thin|thick)\s)?"
-_AFTER = r"(?:\s{0,2}[:=(]\s{0,2}(?:qty\.?:?\s{0,2})?(?P<m>[0-9]{1,3})(?![0-9]|[.,][0-9]|\s?mm)\)?)?"
+from benchleaf.graph.packmarks import marked
+from benchleaf.graph.plates import Plate
 
 _ONE = r"(?:(?:an?|one|1|the|each)\s)?(?:first\s|last\s)?"
 _START = r"(?:start|starting|starts|begin|beginning|begins|commence|commencing|commences)"
@@ -32,9 +17,10 @@ _END = (
 )
 _BE = r"(?:is|are|be|being|must be|shall be|should be|to be|will be)"
 _LIE = (
-    r"(?:is|are|be|lies?|sits?|comes?|stands?|goes|"
-    r"rests?|must be|ends? up|being|lying|sitting|to be|placed|laid)"
+    r"(?:(?:is|are|be|lies?|sits?|comes?|stands?|goes|rests?|must be|ends? up|being|lying|sitting|to be)"
+    r"(?:\s(?:fitted|placed|laid|installed|inserted|located|put(?: in)?))?|placed|laid|fitted)"
 )
+_TWO_ENDS = r"(?:top and (?:the )?bottom|bottom and (?:the )?top)"
 _TOP = (
     r"(?:on top|at the top|on the top|uppermost|"
     r"topmost|outermost|on the outside|at the outer end|at the upper end)"
@@ -46,12 +32,18 @@ _BOTTOM = (
 _BOTH = (
     r"(?:at (?:both|each|either) ends?|on (?:both|each|either) (?:ends?|sides?)|at the two ends|"
     r"(?:at the )?top and bottom|(?:at the )?bottom and top|first and last|"
+    r"on top and at the bottom|at the bottom and (?:on|at the) top|"
     r"at the beginning and (?:the |at the )?end|both first and last)"
 )
 _PLATE = r"(?:\s(?:plates?|dis[ck]s?|one))?"
 _PLATES = r"\s(?:plates|discs|disks|ones)"
 _GLUE = r"[\s,]{1,3}"
 _K = r"<(?P<k>[FS])(?::[0-9]{1,3})?>"
+_ANY = r"<[FS](?::[0-9]{1,3})?>"
+_LONE_S, _LONE_F = r"(?:(?:an?|one|then an?)\s)?<S(?::1)?>", r"(?:(?:an?|one|then an?)\s)?<F(?::1)?>"
+_STACK = r"(?:\s(?:the|each)\s(?:stack|pack|build|set|assembly))?"
+_BY_PISTON = r"(?:against|next to|beside|facing|on|at|to)\sthe\spiston"
+_BY_END = r"(?:against|next to|beside|facing|under|at|to)\sthe\s(?:endpiece|retaining ring|circlip|snap ring)"
 
 
 def _p(*bodies: str) -> tuple[re.Pattern[str], ...]:
@@ -59,26 +51,31 @@ def _p(*bodies: str) -> tuple[re.Pattern[str], ...]:
 
 
 _FIRST = _p(
-    rf"\b{_START}\s(?:with|from|by|on|at)\s(?:(?:fitting|installing|placing|laying|inserting)\s)?{_ONE}{_K}",
+    rf"\b{_START}{_STACK}\s(?:with|from|by|on|at)\s(?:(?:fitting|installing|placing|laying|inserting)\s)?{_ONE}{_K}",
     rf"\b(?:from|beginning at)\s{_ONE}{_K}",
-    rf"\bfirst(?:{_PLATE})\s(?:in\s)?(?:{_BE}\s)?{_ONE}{_K}",
+    rf"\bfirst(?:{_PLATE}):?\s(?:in\s)?(?:{_BE}\s)?{_ONE}{_K}",
+    rf"\bfrom the bottom(?: up)?[:,]?\s{_ONE}{_K}",
+    rf"(?<!>, )<(?P<k>S)>[\s,>]{{1,3}}{_LONE_F}[\s,>]{{1,3}}{_LONE_S}",
+    rf"(?<!>, )<(?P<k>F)>[\s,>]{{1,3}}{_LONE_S}[\s,>]{{1,3}}{_LONE_F}",
+    r"<(?P<k>[FS])(?::1)?>,?\s(?:and\s)?(?:then|followed by|next)\s(?:an?\s<[FS]>|<[FS]:1>)",
     rf"\b(?:fit|install|place|lay|insert|put|comes?)\s{_ONE}{_K}\sfirst\b",
     rf"{_K}{_GLUE}(?:(?:{_BE}|{_LIE}|goes in|comes?)\s)?first\b",
     rf"{_K}{_GLUE}(?:{_LIE}\s)?(?:facing downwards?\s)?{_BOTTOM}",
-    rf"\b(?:bottom|lowest|lowermost|first){_PLATE}\s(?:{_BE}|as)\s{_ONE}{_K}",
+    rf"\b(?:bottom|lowest|lowermost|first){_PLATE}(?:\s{_BE}|\sas|:)\s{_ONE}{_K}",
     rf"\b(?:bottom|lowest|lowermost)\s{_ONE}{_K}",
     rf"\b(?:fit|install|place|lay|insert|put)\s{_ONE}{_K}{_GLUE}(?:in|into|on|onto|against)\sthe\s(?:bottom|piston)\b",
 )
 _LAST = _p(
-    rf"\b{_END}\s(?:with|on|in|by)\s(?:(?:fitting|installing|placing|laying|inserting)\s)?{_ONE}{_K}",
+    rf"\b{_END}{_STACK}\s(?:with|on|in|by)\s(?:(?:fitting|installing|placing|laying|inserting)\s)?{_ONE}{_K}",
     rf"\b(?:so|such)\sthat\s{_ONE}{_K}\s{_LIE}\s(?:{_TOP}|last)",
-    rf"\blast(?:{_PLATE})\s(?:in\s)?(?:{_BE}\s)?{_ONE}{_K}",
+    rf"\blast(?:{_PLATE}):?\s(?:in\s)?(?:{_BE}\s)?{_ONE}{_K}",
     rf"{_K}{_GLUE}(?:(?:{_BE}|{_LIE}|goes in|comes?)\s)?last\b",
     rf"{_K}{_GLUE}(?:(?:{_LIE})\s)?{_TOP}",
-    rf"\b(?:top|uppermost|topmost|last){_PLATE}\s(?:{_BE}|as)\s{_ONE}{_K}",
+    rf"\b(?:top|uppermost|topmost|last){_PLATE}(?:\s{_BE}|\sas|:)\s{_ONE}{_K}",
+    rf"\b(?:lowest|lowermost|bottom)\sand\s(?:the\s)?(?:uppermost|topmost|top){_PLATE}\s{_BE}\s{_ONE}{_K}",
     rf"\b(?:top|uppermost|topmost)\s{_ONE}{_K}",
     rf"\btopped(?:\soff)?\s(?:with|by)\s{_ONE}{_K}",
-    rf"\bfrom\s{_ONE}<[FS](?::[0-9]{{1,3}})?>\sto\s{_ONE}{_K}",
+    rf"\bfrom\s{_ONE}{_ANY}\sto\s{_ONE}{_K}",
     rf"\b(?:on top|at the top|uppermost)\s(?:{_LIE}\s)?{_ONE}{_K}",
     rf"\bfinally\s(?:(?:fit|install|place|lay|add|comes?)\s)?{_ONE}{_K}",
 )
@@ -87,15 +84,18 @@ _BOTH_ENDS = _p(
     rf"\bfirst\sand\s(?:the\s)?last{_PLATE}\s(?:{_BE}\s)?(?:both\s)?{_ONE}{_K}",
     rf"\b(?:both|two|2)\s(?:the\s)?(?:end|outer|outermost)(?:{_PLATES})?\s{_BE}\s{_ONE}{_K}",
     rf"\b(?:outer|outermost|end){_PLATES}\s{_BE}\s{_K}",
-    rf"\b{_START}\sand\s{_END}\s(?:with|on)\s{_ONE}{_K}",
+    rf"\b{_START}\sand\s{_END}{_STACK}\s(?:with|on|by|in)\s{_ONE}{_K}",
+    rf"\b(?:both|two|2)\s(?:the\s)?endpieces?(?:\sof\sthe\s\w{{1,8}})?\s{_BE}\s{_ONE}{_K}",
+    rf"{_K}\s(?:forms?|forming|makes?|make up|at)\s(?:both|the two|the|each|either)\sends?\b",
+    rf"{_K}[^<>.]{{0,30}}\s{_BY_PISTON}[^<>.]{{1,30}}<(?P=k)>[^<>.]{{0,30}}\s{_BY_END}",
+    rf"{_BY_PISTON}\sand\s(?:the\s(?:plate|disc|disk|one)\s)?{_BY_END}\s{_BE}\s{_ONE}{_K}",
+    rf"\b{_TWO_ENDS}{_PLATES}(?:\sof\sthe\s\w{{1,8}})?\s{_BE}\s{_ONE}{_K}",
     rf"\b{_BOTH}\s(?:{_LIE}\s|goes\s)?{_ONE}{_K}",
 )
+_MARKS = re.compile(r"<[FS]")
 _ALTERNATE = re.compile(
     r"\balternat|\bin turn\b|\bby turns\b|\bone after the other\b|\binterleav|\bevery other\b"
     r"|\bturn and turn\b"
-)
-_ANOTHER = re.compile(
-    r"\b(?:another(?: one)?|one more|the other(?: one)?|one of the same(?: kind)?|the same kind)\b(?!\s<)"
 )
 _EACH = re.compile(r"\b(?P<n>[0-9]{1,3})\s(?:of\s)?each\b|\b(?P<m>[0-9]{1,3})\sof\sboth\skinds\b")
 
@@ -130,16 +130,13 @@ def read_pack(text: str) -> PackWords | None:
     >>> read_pack("Alternate 4 steel and 5 friction plates, starting with a friction plate.")
     PackWords(first='friction', last='friction', friction=5, steel=4, alternate=True)
     """
-    marked = _marked(text)
-    kinds = set(re.findall(r"<([FS])", marked))
+    words = marked(text)
+    kinds = set(re.findall(r"<([FS])", words))
     if not kinds:
         return None
-    first, last = _ends(marked)
-    friction, steel = _count(marked, "F"), _count(marked, "S")
-    both = _EACH.search(marked)
-    if both and len(kinds) == 2 and friction is None and steel is None:
-        friction = steel = int(both["n"] or both["m"])
-    alternate = bool(_ALTERNATE.search(marked))
+    first, last = _ends(words)
+    friction, steel = _counts(words)
+    alternate = bool(_ALTERNATE.search(words))
     if not _speaks_of_pack(first, last, friction, steel, alternate, len(kinds)):
         return None
     first, last = _derived(first, last, friction, steel)
@@ -172,69 +169,32 @@ def _derived(
     return (known, known) if abs(friction - steel) == 1 and more == known else (first, last)
 
 
-def _ends(marked: str) -> tuple[Plate | None, Plate | None]:
-    bare = re.sub(r"<([FS]):[0-9]{1,3}>", r"<\1>", marked)
-    both = _kind_by(_BOTH_ENDS, bare)
+def _ends(words: str) -> tuple[Plate | None, Plate | None]:
+    both = _kind_by(_BOTH_ENDS, words)
     if both:
         return both, both
-    return _kind_by(_FIRST, bare), _kind_by(_LAST, bare)
+    return _kind_by(_FIRST, words), _kind_by(_LAST, words)
 
 
-def _kind_by(patterns: tuple[re.Pattern[str], ...], marked: str) -> Plate | None:
-    found = {m["k"] for pattern in patterns for m in pattern.finditer(marked)}
+def _kind_by(patterns: tuple[re.Pattern[str], ...], words: str) -> Plate | None:
+    found = {m["k"] for pattern in patterns for m in pattern.finditer(words)}
     if len(found) != 1:  # nothing said, or the words contradict each other: not for us to decide
         return None
     return "friction" if found == {"F"} else "steel"
 
 
-def _count(marked: str, mark: str) -> int | None:
-    """The count of one kind; `starting with one` counts nothing, so a lone 1 gives way to any other count."""
-    counts = {int(n) for n in re.findall(rf"<{mark}:([0-9]{{1,3}})>", marked)}
-    if len(counts) > 1:
-        counts.discard(1)
-    return counts.pop() if len(counts) == 1 else None
-
-
-def _marked(text: str) -> str:
-    plain = " ".join(unicodedata.normalize("NFKC", text).lower().split())[:_LIMIT]
-    plain = _WORD_NUMBER.sub(lambda m: str(NUMBER_WORDS.index(m[1])), plain.replace("-", " "))
-    friction, steel = _names(plain)
-    plain = re.sub(r"\b(?:end|pressure|backing|thrust|cover|retaining|support)\splates?\b", "endpiece", plain)
-    plain = _mark_shared(plain, friction, steel)
-    for mark, names in (("F", friction), ("S", steel)):
-        pattern = re.compile(
-            rf"{_COUNT}{_FILL}\b(?:{names})s?(?:\s(?:{names}))?(?:\s(?:clutch\s)?{NOUN}|(?=\b)){_AFTER}"
-        )
-        plain = pattern.sub(functools.partial(_mark, mark), plain)
-    return _resolve_another(plain)
-
-
-def _mark(mark: str, match: re.Match[str]) -> str:
-    count = match["n"] or match["m"]
-    return f"<{mark}:{int(count)}>" if count else f"<{mark}>"
-
-
-def _mark_shared(plain: str, friction: str, steel: str) -> str:
-    """`5 plates with lining`, `discs (steel)`: the kind after the noun."""
-    for names in (friction, steel):
-        plain = re.sub(rf"\b({NOUN}),?\s(?:with\s|\()?({names})(?:\)|\b)", r"\2 \1", plain)
-    return plain
-
-
-def _names(plain: str) -> tuple[str, str]:
-    """The kinds' names in this text: inner, outer and clutch are kinds only where no plainer name is used."""
-    strong_friction = bool(_STRONG_ANY["friction"].search(plain))
-    strong_steel = bool(_STRONG_ANY["steel"].search(plain))
-    friction = STRONG_FRICTION if strong_friction else rf"{STRONG_FRICTION}|{WEAK_FRICTION}"
-    steel = STRONG_STEEL if strong_steel else rf"{STRONG_STEEL}|{WEAK_STEEL}"
+def _counts(words: str) -> tuple[int | None, int | None]:
+    """Both counts; `6 of each` says both at once, and then `one steel, then one friction` counts nothing."""
+    friction, steel = _count(words, "F"), _count(words, "S")
+    each = _EACH.search(words)
+    if each and friction in (None, 1) and steel in (None, 1) and {"<F", "<S"} <= set(_MARKS.findall(words)):
+        friction = steel = int(each["n"] or each["m"])
     return friction, steel
 
 
-def _resolve_another(marked: str) -> str:
-    """`a steel plate at the bottom and another on top`: another means the kind named last before it."""
-    pieces, last, at = [], "", 0
-    for match in re.finditer(rf"<([FS])(?::[0-9]{{1,3}})?>|{_ANOTHER.pattern}", marked):
-        pieces.append(marked[at : match.start()])
-        pieces.append(match[0] if match[1] else (f"<{last}>" if last else match[0]))
-        last, at = match[1] or last, match.end()
-    return "".join(pieces) + marked[at:]
+def _count(words: str, mark: str) -> int | None:
+    """The count of one kind; `starting with one` counts nothing, so a lone 1 gives way to any other count."""
+    counts = {int(n) for n in re.findall(rf"<{mark}:([0-9]{{1,3}})>", words)}
+    if len(counts) > 1:
+        counts.discard(1)
+    return counts.pop() if len(counts) == 1 else None

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from benchleaf.graph.errors import WrongUse
-from benchleaf.graph.packwords import NUMBER_WORDS
+from benchleaf.graph.packmarks import NUMBER_WORDS
 
 _SPLIT = re.compile(r"\s{0,5}(?:[;\n]|,(?![0-9])|\s\+\s|\sand\s|\s&\s)\s{0,5}", re.IGNORECASE)
 _SPLIT_TIGHT = re.compile(r"(?<![0-9]),(?=[0-9]{1,3}\s{1,3}[^\W\d])")

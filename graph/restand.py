@@ -14,23 +14,24 @@ def restand(store: Store, document: int, content: Document) -> None:
     cites it or no publication; a note on the overrides of the same steps.
     """
     fresh = store.statements_of_document(document)
-    _judge_all(store, sorted(fresh, key=_order))
+    rejudge(store, sorted(fresh, key=_order))
     if content.manual is not None:
-        _judge_all(store, store.unsettled_by_person_overrides(content.manual.number))
+        rejudge(store, store.unsettled_by_person_overrides(content.manual.number))
     judged = store.statements_of_document(document)
     places = {(s.target.publication, s.target.page) for s in judged if isinstance(s, Override)}
     ours = {s.id for s in fresh}
     for publication, page in sorted(places, key=str):
         if publication is not None:
             others = store.overrides(publication, page)
-            _judge_all(store, [o for o in others if o.id not in ours])
+            rejudge(store, [o for o in others if o.id not in ours])
 
 
 def _order(statement: Statement) -> tuple[str, int]:
     return (str(statement.date or ""), statement.id or 0)
 
 
-def _judge_all(store: Store, statements: Iterable[Statement]) -> None:
+def rejudge(store: Store, statements: Iterable[Statement]) -> None:
+    """Work out the standing of statements anew; what a person settled stays. Inside a transaction."""
     for statement in statements:
         if statement.id is None or statement.settled_by not in (None, "rule"):
             continue

@@ -61,8 +61,9 @@ def judge(
         if aim.item is not None:
             doubts += _old_words_doubts(statement, aim.item, held)
     unique = tuple(dict.fromkeys(doubts))
-    standing, by = ("doubtful", None) if unique else ("settled", "rule")
-    return replace(statement, standing=standing, why=unique, settled_by=by)
+    if unique:
+        return replace(statement, standing="doubtful", why=unique, settled_by=None)
+    return replace(statement, standing="settled", why=(), settled_by="rule")
 
 
 def _ocr_doubts(statement: Statement) -> list[str]:

@@ -9,13 +9,14 @@ from benchleaf.graph.intake import HeldFile
 from benchleaf.graph.jobs import Job, Jobs
 from benchleaf.graph.manuals import Mention
 from benchleaf.graph.near import Near
+from benchleaf.graph.redating import Redating
 from benchleaf.graph.search import Hit, Search
 from benchleaf.graph.settlements import Change, Settlement, Settlements
 
 __all__ = ["Change", "HeldFile", "Hit", "Hold", "Job", "Mention", "Settlement", "Store"]
 
 
-class Store(Settlements, Holds, Jobs, Near, Search):
+class Store(Settlements, Holds, Jobs, Redating, Near, Search):
     """An open store; a context manager that closes it.
 
     Reading needs nothing more. Every change stands inside `with store.transaction():`.

@@ -50,7 +50,7 @@ MANUALS = (
     "CREATE INDEX item_label ON item(label_key)",
     """CREATE TABLE mention (
         id INTEGER PRIMARY KEY, item_id INTEGER NOT NULL REFERENCES item(id), printed TEXT NOT NULL,
-        part_key TEXT NOT NULL, folded TEXT NOT NULL) STRICT""",
+        part_key TEXT NOT NULL, folded TEXT NOT NULL, whole INTEGER NOT NULL) STRICT""",
     "CREATE INDEX mention_item ON mention(item_id)",
     "CREATE INDEX mention_key ON mention(part_key)",
     "CREATE INDEX mention_folded ON mention(folded)",

@@ -10,6 +10,7 @@ from benchleaf.graph.errors import BenchleafError, RefusedFile
 from benchleaf.graph.model import Document, DocumentKind, Finding
 from benchleaf.graph.restand import restand
 from benchleaf.graph.store import HeldFile, Store
+from benchleaf.ingest.dayorder import settle_day_order
 from benchleaf.ingest.document import picture_words, read_document
 from benchleaf.ingest.phrasebook import PhraseBook
 
@@ -78,6 +79,8 @@ def add_paths(
         outcomes.append(outcome)
         if progress is not None:
             progress(outcome, len(files))
+    if any(outcome.outcome == "read" for outcome in outcomes):
+        settle_day_order(store)
     return AddReport(tuple(outcomes))
 
 

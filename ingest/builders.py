@@ -19,7 +19,8 @@ from benchleaf.ingest.supersessions import cancelled_notes, changes, withdrawn_p
 from benchleaf.ingest.tags import KINDS
 
 _GOES_ON = re.compile(
-    r"^(?:both|the|they|these|all|old|existing|remaining|use up|stocks?|interchang|either|each|it is|do not|parts|not interchang|fully)\b", re.I
+    r"^(?:both|the|they|these|all|old|existing|remaining|use up|stocks?|interchang|either|each|it is|do not|parts|not interchang|fully)\b",
+    re.I,
 )
 _RUN_ON = re.compile(r"[ ,]{0,3}(?:and|or) ?$", re.IGNORECASE)
 

@@ -6,6 +6,7 @@ beside their text on the same lines, and are no columns.
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from benchleaf.graph.model import Box
@@ -19,6 +20,8 @@ _LEAST, _FEW, _MORE = 2, 3, 5  # lines on either side
 _KEPT = 10  # lines that keep a gutter free and so vouch for it, though few stand on its other side
 _NARROW_SIDE = 0.25  # share of the width up to which lines beside lines are margin numbers or headings
 _HANG = 5.0  # ems from a hanging number's start to its text, at most
+_CELL = 4  # words in most cells of a table
+_RAGGED = 1.5  # ems by which hanging numbers of one column may start unevenly
 _DEEPEST = 12
 
 
@@ -129,11 +132,10 @@ def _best(slices: Sequence[_Slice], size: float) -> _Gutter | None:
     """The gutter with the most text beside it, if any."""
     tried: set[tuple[int, int, int, int]] = set()
     best: _Gutter | None = None
+    edges = min(s.ink[0][0] for s in slices), max(s.ink[-1][1] for s in slices)
     for index, one in enumerate(slices):
-        for before, after in zip(one.ink, one.ink[1:], strict=False):
-            if after[0] - before[1] < _NARROW * size:
-                continue
-            gutter = _run(slices, index, before[1], after[0], size)
+        for x0, x1 in _openings(one, edges, size):
+            gutter = _run(slices, index, x0, x1, size)
             mark = (round(gutter.x0), round(gutter.x1), gutter.first, gutter.last)
             if mark in tried:
                 continue
@@ -142,6 +144,13 @@ def _best(slices: Sequence[_Slice], size: float) -> _Gutter | None:
             if judged is not None and (best is None or judged.score > best.score):
                 best = judged
     return best
+
+
+def _openings(one: _Slice, edges: tuple[float, float], size: float) -> list[tuple[float, float]]:
+    """The free spans of a slice that a gutter may run through: between its ink, and wide ones beside it."""
+    inner = [(a[1], b[0]) for a, b in pairwise(one.ink) if b[0] - a[1] >= _NARROW * size]
+    outer = [(edges[0], one.ink[0][0]), (one.ink[-1][1], edges[1])]
+    return inner + [s for s in outer if s[1] - s[0] > 0.2 * (edges[1] - edges[0])]
 
 
 def _run(slices: Sequence[_Slice], start: int, x0: float, x1: float, size: float) -> _Gutter:
@@ -199,17 +208,17 @@ def _wanted(
     left = [row for i in lefts if (row := _left(slices[i], gutter))]
     right = [row for i in rights if (row := _right(slices[i], gutter))]
     if _numbered_on(left, right, 1) and not _hanging(left, gutter.x0, size):
-        return _LEAST
-    even = bool(left and right) and _begins(left) and _begins(right)
+        return 1 if len(_numbers(left)) + len(_numbers(right)) > _LEAST else _LEAST
+    even = bool(left and right) and _even(left) and _even(right)
     if even and gutter.last - gutter.first >= _KEPT:
         return _LEAST
-    return _FEW if even or gutter.x1 - gutter.x0 >= _WIDE * size else _MORE
+    starts = even and not left[0][0].text[0].islower() and not right[0][0].text[0].islower()
+    return _FEW if starts or gutter.x1 - gutter.x0 >= _WIDE * size else _MORE
 
 
-def _begins(side: Sequence[Sequence[Word]]) -> bool:
-    """True if lines begin evenly, the first one like a sentence or a step."""
-    places = {round(row[0].box.x0) for row in side}
-    return len(places) <= 2 + len(side) // 8 and not side[0][0].text[0].islower()
+def _even(side: Sequence[Sequence[Word]]) -> bool:
+    """True if lines begin at one or two places."""
+    return len({round(row[0].box.x0) for row in side}) <= 2 + len(side) // 8
 
 
 def _beside(
@@ -231,13 +240,16 @@ def _beside(
 
 
 def _hanging(lefts: Sequence[Sequence[Word]], x: float, size: float) -> bool:
-    """True if what stands next to a gutter's left edge are step numbers, and no text reaches in among them."""
+    """True if what stands next to a gutter's left edge are step numbers, and hardly any text reaches in among them."""
     last = [pieces(row, 0.7 * size)[-1] for row in lefts if row]
     near = [p for p in last if is_label(text_of(p)) and x - p[0].box.x0 < _HANG * size]
     if not near:
         return False
+    inmost = max(p[0].box.x0 for p in near)
+    near = [p for p in near if p[0].box.x0 > inmost - _RAGGED * size]
     start = min(p[0].box.x0 for p in near)
-    return not any(p[-1].box.x1 > start + 1 for p in last if not is_label(text_of(p)))
+    others = sum(p[-1].box.x1 > start + 1 for p in last if not is_label(text_of(p)))
+    return others == 0 or len(near) >= 4 * others
 
 
 def _tabular(slices: Sequence[_Slice], both: set[int], either: int, gutter: _Gutter, size: float) -> bool:
@@ -246,8 +258,8 @@ def _tabular(slices: Sequence[_Slice], both: set[int], either: int, gutter: _Gut
         return False
     lefts = sorted(len(_left(slices[i], gutter)) or 99 for i in both)
     rights = sorted(len(_right(slices[i], gutter)) or 99 for i in both)
-    middle = len(both) // 2
-    return bool(both) and min(lefts[middle], rights[middle]) <= 3
+    upper = 3 * len(both) // 4
+    return bool(both) and min(lefts[upper], rights[upper]) <= _CELL
 
 
 def _left(one: _Slice, gutter: _Gutter) -> list[Word]:
@@ -268,9 +280,11 @@ def _numbered_on(lefts: Sequence[Sequence[Word]], rights: Sequence[Sequence[Word
 
 
 def _numbers(pieces_: Sequence[Sequence[Word]]) -> list[int]:
-    """The step numbers that pieces begin with."""
-    firsts = (p[n - 1].text.strip("().[]:-") for p in pieces_ if (n := label_words(p)))
-    return [int(t) for t in firsts if t.isdecimal()]
+    """The step numbers that pieces begin with: those with marks (`3.`, `Step 3`), bare ones if there are none."""
+    found = [(n, p[n - 1].text) for p in pieces_ if (n := label_words(p))]
+    marked = [t for n, t in found if n > 1 or not t[-1].isalnum()]
+    plain = (t.strip("().[]:-") for t in marked or (t for _, t in found))
+    return [int(t) for t in plain if t.isdecimal()]
 
 
 def _trimmed(
@@ -282,7 +296,7 @@ def _trimmed(
     if first > 0:
         while first < start and slices[first].top - slices[first - 1].bottom < 0.6 * size:
             first += 1
-    while first < start and first not in left:
+    while first < start and first not in left and slices[left[0]].top - slices[first].top > 2.5 * size:
         first += 1
     if last < len(slices) - 1:
         while last > end and slices[last + 1].top - slices[last].bottom < 0.6 * size:

@@ -18,26 +18,67 @@ _P = f"[{PART}{CODE}{WEAK}]"
 _UNITS = r"(?:(?:pcs|pc|pieces|piece|off|nos|no|x|×|each|ea|units|sets of|set of|only|each of|of each|additional|new|further|times)\b\.?|×)"
 _AS_REQUIRED = r"(?:\bas required\b|\bA/?R\b|\bas necessary\b|\bas needed\b)"
 _WAS = r"(?:previously|formerly|was|were|before|earlier|instead of|in place of|in lieu of|old|up to now|hitherto|originally|until now|rather than|not|used to be|so far|prev\.?)"
-_SEPARATOR = re.compile(r" ?[;•·\n] ?| ?,? (?:and|plus|as well as|together with|with|also) (?:also )?| ?, ?| & | \+ | [–—] (?=[0-9])", re.I)
+_SEPARATOR = re.compile(
+    r" ?[;•·\n] ?| ?,? (?:and|plus|as well as|together with|with|also) (?:also )?| ?, ?| & | \+ | [–—] (?=[0-9])",
+    re.I,
+)
 _PREVIOUS = re.compile(
-    rf"[ ,;–—-]{{0,3}}[\(\[]? ?\b(?:the (?:old|previous|former) kit (?:had|contained|held)|{_WAS}(?: the)?(?: previous| old| former| earlier| original)?) ?:? ?(?P<was>(?:only )?{_Q}[^()\[\]]{{0,160}}?)[\)\]]? ?\.?$", re.I
+    rf"[ ,;–—-]{{0,3}}[\(\[]? ?\b(?:the (?:old|previous|former) kit (?:had|contained|held)|{_WAS}(?: the)?(?: previous| old| former| earlier| original)?) ?:? ?(?P<was>(?:only )?{_Q}[^()\[\]]{{0,160}}?)[\)\]]? ?\.?$",
+    re.I,
 )
 _LINE_WAS = re.compile(rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q}) ?[\)\]]", re.I)
-_LEADING_Q = re.compile(rf"^(?:{_UNITS} )?(?P<q>{_Q}) ?(?:{_UNITS} ?){{0,3}}(?:of (?:the )?)?(?P<rest>.+)$", re.I)
-_BRACKET_Q = re.compile(rf"^(?P<rest>.+?) ?[\(\[] ?(?:qty|quantity|q'ty|no|number|amount|count)?\.? ?:? ?(?P<q>{_Q}) ?(?:{_UNITS} ?)?[\)\]]$", re.I)
+_LEADING_Q = re.compile(
+    rf"^(?:{_UNITS} )?(?P<q>{_Q}) ?(?:{_UNITS} ?){{0,3}}(?:of (?:the )?)?(?P<rest>.+)$", re.I
+)
+_BRACKET_Q = re.compile(
+    rf"^(?P<rest>.+?) ?[\(\[] ?(?:qty|quantity|q'ty|no|number|amount|count)?\.? ?:? ?(?P<q>{_Q}) ?(?:{_UNITS} ?)?[\)\]]$",
+    re.I,
+)
 _TRAILING_Q = re.compile(
-    rf"^(?P<rest>.+?) ?(?:[:=,–—-] ?(?:qty|quantity|number)?\.? ?:? ?|,? (?:qty|quantity|q'ty)\.? ?:? ?| x ?| × ?| (?=[0-9]))(?P<q>{_Q}) ?(?:{_UNITS})?$", re.I
+    rf"^(?P<rest>.+?) ?(?:[:=,–—-] ?(?:qty|quantity|number)?\.? ?:? ?|,? (?:qty|quantity|q'ty)\.? ?:? ?| x ?| × ?| (?=[0-9]))(?P<q>{_Q}) ?(?:{_UNITS})?$",
+    re.I,
 )
 _OFF_Q = re.compile(rf"^(?P<rest>.+?),? (?P<q>{_Q}) (?:{_UNITS})$", re.I)
 _EACH = re.compile(rf"^ ?(?P<q>{_Q}) (?:pcs\.? )?(?:of )?each(?: of)?(?: the)?:? ", re.I)
-_RUN_ON = re.compile(rf"(?<=[a-z\)]) (?=[0-9]{{1,3}} (?:x |pcs\.? |off )?[a-zA-Z{PART}{CODE}])")
+_RUN_ON = re.compile(rf"(?<=[a-z\){PART}{CODE}]) (?=[0-9]{{1,3}} (?:x |pcs\.? |off )?[a-zA-Z{PART}{CODE}])")
 _NOISE = re.compile(
-    r"^(?:(?:the|new|following|now|each|also|containing|in total|total of|a total of|only)\b[ :]*)+|^[-•·*:.) ]+|[ .:;,]+$", re.I
+    r"^(?:(?:the|new|following|now|each|also|containing|in total|total of|a total of|only)\b[ :]*)+|^[-•·*:.) ]+|[ .:;,]+$",
+    re.I,
 )
 _LABELLED = re.compile(rf" ?[\(\[]? ?(?:p/?n|part (?:no\.?|number)|no\.)? ?:? ?{_P} ?[\)\]]?", re.I)
 _HALF = frozenset(
-    "friction steel lined plain inner outer driving driven internal external clutch drive fibre fiber paper organic intermediate "
-    "separator reaction pressure input output thick thin large small upper lower front rear".split()
+    [
+        "friction",
+        "steel",
+        "lined",
+        "plain",
+        "inner",
+        "outer",
+        "driving",
+        "driven",
+        "internal",
+        "external",
+        "clutch",
+        "drive",
+        "fibre",
+        "fiber",
+        "paper",
+        "organic",
+        "intermediate",
+        "separator",
+        "reaction",
+        "pressure",
+        "input",
+        "output",
+        "thick",
+        "thin",
+        "large",
+        "small",
+        "upper",
+        "lower",
+        "front",
+        "rear",
+    ]
 )
 _IRREGULAR = {"bushes": "bush", "boxes": "box", "discs": "disc", "axes": "axis", "halves": "half", "leaves": "leaf", "lenses": "lens",
               "keys": "key", "races": "race", "gauzes": "gauze", "pieces": "piece", "spacers": "spacer"}  # fmt: skip
@@ -104,7 +145,8 @@ def read_lines(tagged: Tagged, start: int, end: int) -> Lines:
     previous = _previous(before["was"], lines) if before else ()
     if not previous and any(w is not None for w in was):
         previous = tuple(
-            KitLine(None, line.description, line.quantity if w is None else w) for line, w in zip(lines, was, strict=True)
+            KitLine(None, line.description, line.quantity if w is None else w)
+            for line, w in zip(lines, was, strict=True)
         )
     return Lines(lines, previous, whole and (before is None or bool(previous)))
 
@@ -129,9 +171,16 @@ def _cut(body: str) -> list[tuple[int, str]]:
     pieces.append((at, body[at:]))
     merged: list[tuple[int, str]] = []
     for start, piece in pieces:
-        if merged and piece.strip() and not _has_count(piece) and re.fullmatch(rf" ?(?:qty:?|quantity:?|{_P}|\W+) ?", piece, re.I):
-            merged[-1] = (merged[-1][0], body[merged[-1][0] : start + len(piece)])
-        elif merged and re.fullmatch(rf" ?(?:qty|quantity)?\.? ?:? ?{_Q} ?(?:{_UNITS})? ?", piece, re.I) and not _has_count(merged[-1][1]):
+        if (
+            merged
+            and piece.strip()
+            and not _has_count(piece)
+            and re.fullmatch(rf" ?(?:qty:?|quantity:?|{_P}|\W+) ?", piece, re.I)
+        ) or (
+            merged
+            and re.fullmatch(rf" ?(?:qty|quantity)?\.? ?:? ?{_Q} ?(?:{_UNITS})? ?", piece, re.I)
+            and not _has_count(merged[-1][1])
+        ):
             merged[-1] = (merged[-1][0], body[merged[-1][0] : start + len(piece)])
         elif piece.strip(" .:;,-–•"):
             merged.append((start, piece))
@@ -148,7 +197,9 @@ def _has_count(piece: str) -> bool:
 
 def _line(tagged: Tagged, start: int, piece: str) -> tuple[KitLine, int | None] | None:
     """One line with what it was before, or None where a word is left that cannot be a kit's line."""
-    part = next((t.text for _, t in tagged.inside(start, start + len(piece)) if t.kind in (PART, CODE, WEAK)), None)
+    part = next(
+        (t.text for _, t in tagged.inside(start, start + len(piece)) if t.kind in (PART, CODE, WEAK)), None
+    )
     was = _LINE_WAS.search(piece)
     plain = _LINE_WAS.sub(" ", piece) if was else piece
     plain = _LABELLED.sub(" ", plain)
@@ -175,6 +226,7 @@ def _named(name: str) -> bool:
     """A description is made of words, not of numbers or whole clauses."""
     return (
         re.search(r"[a-z]{2}", name) is not None
+        and re.search(r"[:;?!]|\b[0-9]+$", name) is None
         and len(name.split()) <= 9
         and re.search(r"\b(?:is|are|was|were|has|have|must|not|no|will|be|which|that|if)\b", name) is None
     )

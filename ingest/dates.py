@@ -155,7 +155,8 @@ def _read(m: re.Match[str], text: str, day_first: bool | None) -> DateReading | 
 def _numbered(text: str, start: int) -> bool:
     """True after `No.`, `Nr`, `#`: there 5/2003 is a document's number, not a month."""
     before = text[max(0, start - 12) : start].rstrip()
-    return bool(re.search(r"(?:#|\b(?:no|nr|num|number|nº|n°)\.?:?|[A-Z]{1,6}[.-]?)$", before, re.IGNORECASE))
+    said = re.search(r"(?:#|\b(?:no|nr|num|number)\b[.:]{0,2}|nº|n°)$", before, re.IGNORECASE)
+    return bool(said or re.search(r"(?<![A-Za-z])[A-Z]{1,3}[.-]?$", before))
 
 
 def _named(day: str, month: str, year: str, printed: str) -> DateReading | None:

@@ -3,7 +3,17 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from benchleaf.graph.model import Applies, Box, Cancels, Contents, KitLine, Override, Statement, Supersession, Withdrawn
+from benchleaf.graph.model import (
+    Applies,
+    Box,
+    Cancels,
+    Contents,
+    KitLine,
+    Override,
+    Statement,
+    Supersession,
+    Withdrawn,
+)
 from benchleaf.ingest.contents import quantity
 from benchleaf.ingest.phrasebook import Example, Phrase, PhraseBook
 from benchleaf.ingest.shapes import Header, Paragraph
@@ -31,7 +41,7 @@ def failures(phrase: Phrase, book: PhraseBook) -> Iterator[str]:
     kind = _KINDS.get(phrase.type)
     for example in phrase.yes:
         found = read_statements(header_of(example.say), "example", book).statements
-        if not any(kind is None or isinstance(s, kind) and not _wrong(s, example, found) for s in found):
+        if not any(kind is None or (isinstance(s, kind) and not _wrong(s, example, found)) for s in found):
             yield f"“{example.say}” gives {[_told(s, example, found) for s in found]}, not {dict(example.wants)}"
     for example in phrase.no:
         found = read_statements(header_of(example.say), "example", book).statements

@@ -67,7 +67,7 @@ class FieldBook:
                 name = self.labels.get(label)
                 if name is None and _one_phrase(text[start : m.start()]):
                     name = field_by_form(label)
-                if name is not None and _starts_clean(text, start):
+                if name is not None and _starts_clean(text, start, name):
                     yield LabelHit(name, label, start, m.end(), True)
                     break
 
@@ -108,7 +108,8 @@ _FORMS = (
     (
         "number",
         re.compile(
-            r"(?:[a-z-]{2,14} ){0,2}(?:bulletin|note|circular|letter|information|instruction|notice|memo)"
+            r"(?:[a-z-]{2,14} ){0,2}(?:bulletin|note|circular|letter|information|instruction|notice|memo"
+            r"|[ts]?sb|t[bin]|s[iln])"
             r" (?:no|number|nr|n|ref|id)"
         ),
     ),
@@ -149,9 +150,17 @@ _COLON = re.compile(r"\s{0,3}:(?![0-9]{2}(?![0-9]))\s{0,40}")
 _WORD = re.compile(r"[^\s:]{1,40}")
 
 
-def _starts_clean(text: str, start: int) -> bool:
-    """A label begins a line or follows a sentence end or another value, never half a word."""
-    return start == 0 or text[start - 1] in " \t([|;,/–—-•"
+def _starts_clean(text: str, start: int, field: str) -> bool:
+    """A label begins a line or follows a value or a sentence, never half a phrase.
+
+    `Drawing No.:` is no number of the note, `oil type:` no field of units.
+    """
+    before = text[:start].rstrip()
+    if not before or before[-1] in "([|;,./)–—•":
+        return True
+    if field == "number_weak" or text[start - 1] not in " \t-":
+        return False
+    return field == "serials" or text[start].isupper()
 
 
 def plain(text: str) -> str:

@@ -38,7 +38,7 @@ def blocks(page: Page, words: Sequence[Word]) -> tuple[list[Block], list[Word]]:
     for table in page.tables:
         found.append(Block(table.box, "table", tuple(w for w in free if within(w.box, table.box)), table))
         free = [w for w in free if not within(w.box, table.box)]
-    shapes = _figure_boxes(page)
+    shapes = figure_boxes(page)
     for box in _frame_boxes(page, shapes):
         inside = [w for w in free if within(w.box, box)]
         if inside and len(rows(inside)) <= _FRAME_LINES:
@@ -77,7 +77,7 @@ def _share(box: Box, page: Page) -> float:
     return (box.x1 - box.x0) * (box.bottom - box.top) / (page.width * page.height or 1.0)
 
 
-def _figure_boxes(page: Page) -> list[Box]:
+def figure_boxes(page: Page) -> list[Box]:
     """Clusters of curves, slanted strokes and bitmaps, with the frame around them if there is one."""
     drawn = [b for b in (*page.curves, *page.images) if _share(b, page) < _BACKGROUND]
     drawn = [b for b in drawn if not any(within(b, t.box) for t in page.tables)]

@@ -37,7 +37,12 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
     clauses = _CLAUSE.split(before)
     mine = clauses[-1]
     for guard in book.guards:
-        for place, text in (("own", mine), ("own", within), ("other", " ; ".join(clauses[:-1])), ("other", after)):
+        for place, text in (
+            ("own", mine),
+            ("own", within),
+            ("other", " ; ".join(clauses[:-1])),
+            ("other", after),
+        ):
             hit = next((h for h in (p.search(text) for p in guard.patterns) if h), None)
             if hit is None:
                 continue

@@ -167,7 +167,7 @@ def is_sentence(text: str) -> bool:
 
 def _number(head: _Head) -> NumberReading | None:
     """The note's number: from its own label, its title line, running text, the subject, or a weak label."""
-    labelled = [(read_number(v.text), v) for v in head.of("number")]
+    labelled = [(read_number(v.text, labelled=True), v) for v in head.of("number")]
     found = next(((n, v) for n, v in labelled if n), None)
     title = head.loose.title
     if title is not None and (found is None or found[1].row > title[1]):
@@ -270,7 +270,7 @@ def _subject(head: _Head, number: NumberReading | None) -> str | None:
     for value in head.of("subject"):
         head.pieces += value.pieces
         return value.text.strip(" .;") or None
-    if head.loose.title is not None and number is head.loose.title[0].number and number.rest:
+    if head.loose.title is not None and number is head.loose.title[0].number and number.rest[:1].isupper():
         return number.rest
     return head.loose.subject
 

@@ -106,7 +106,7 @@ def _bare_label_holds(
 ) -> bool:
     """Without a colon a label counts only if what follows reads as just that field."""
     if hit.field in ("number", "number_weak"):
-        number = read_number(text)
+        number = read_number(text, labelled=hit.field == "number")
         return number is not None and not number.rest
     if hit.field in ("date", "date_other"):
         return _only_date(text)
@@ -115,7 +115,7 @@ def _bare_label_holds(
     if hit.field == "revision":
         return re.fullmatch(r"\s?[A-Z0-9.]{1,4}", text) is not None
     if hit.field == "supersedes":
-        number = read_number(text)
+        number = read_number(text, labelled=hit.field == "number")
         return number is not None and len(number.rest.split()) <= 4
     set_off = segment.table is not None or _set_off(hit, segment)
     return hit.field in ("subject", "issuer") and (set_off or _among_labels(hit, rows, at, book))
@@ -200,7 +200,7 @@ def _is_label(segment: Segment, book: FieldBook) -> bool:
 def _suits(hit: LabelHit, text: str, sure: bool) -> bool:
     """True if a neighbouring text can be the value of the label."""
     if hit.field in ("number", "number_weak"):
-        number = read_number(text)
+        number = read_number(text, labelled=hit.field == "number")
         return number is not None and len(number.rest.split()) <= 6
     if hit.field in ("date", "date_other"):
         return _only_date(text) or (sure and bool(find_dates(text[:40])))

@@ -18,7 +18,7 @@ from benchleaf.ingest.notenumbers import (
 )
 from benchleaf.ingest.segments import Row, Segment
 
-_SENTENCE = re.compile(r"[a-z]{6,}\.$|:$")
+_SENTENCE = re.compile(r"(?<!Ltd)(?<!Inc)(?<!Co)(?<!Corp)(?<!Cie)(?<!Bros)(?<!Pty)(?<=[a-z])\.$|:$")
 """A maker's line may end in `Ltd.` or `Inc.`, not in a whole word with a full stop."""
 
 

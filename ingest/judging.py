@@ -16,8 +16,13 @@ from benchleaf.ingest.serials import statement_applies
 from benchleaf.ingest.tags import CODE, KINDS, NOTE, PART, REF, WEAK
 
 _BRACKETED = re.compile(r"\([^()]{0,80}\)")
-_GOES_ON = re.compile(r"\b(?:replac|substitut|insert|read|instead|follow|new (?:text|step)|add)|:", re.IGNORECASE)
-_LIMITING = re.compile(r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is applicable|is valid|applicable|valid|effective|concerns|affects)\b", re.I)
+_GOES_ON = re.compile(
+    r"\b(?:replac|substitut|insert|read|instead|follow|new (?:text|step)|add)|:", re.IGNORECASE
+)
+_LIMITING = re.compile(
+    r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is applicable|is valid|applicable|valid|effective|concerns|affects)\b",
+    re.I,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +74,11 @@ def judge(
     around: Surroundings,
     models: Sequence[str] = (),
     allowed: Sequence[str] = (),
+    others: Sequence[tuple[int, int]] = (),
 ) -> Verdict:
     """Guards first, then what the phrase itself doubts, then what is left unread in the sentence. `allowed` are
-    keys of numbers that may stand beside the match (the kit that a step is bound to)."""
+    keys of numbers that may stand beside the match (the kit that a step is bound to), `others` the stretches of other
+    readings of the sentence."""
     sentence = passage.tagged.words(around.start, around.end)
     applies = statement_applies(sentence, models)
     limits = _folded_limits(applies, models)
@@ -87,7 +94,7 @@ def judge(
         why.append(match.phrase.doubt)
     if match.phrase.action == "delete" and _GOES_ON.search(after):
         why.append("the sentence goes on: more than a deletion may be meant")
-    why.extend(_left_over(passage, match, before, after, around, applies, allowed))
+    why.extend(_left_over(passage, match, before, after, around, applies, allowed, others))
     if applies and applies.unclear:
         why.extend(applies.unclear)
     why = list(dict.fromkeys(why))
@@ -138,13 +145,15 @@ def _left_over(
     around: Surroundings,
     applies: Applies | None,
     allowed: Sequence[str],
+    others: Sequence[tuple[int, int]],
 ) -> list[str]:
     """Numbers in the sentence that no reading accounts for."""
     signs = {ch for ch in before + after if ch in KINDS}
+    mine = [(match.start, match.end), *others]
     stray = [
         t.text
         for place, t in passage.tagged.inside(around.start, around.end)
-        if not match.start <= place < match.end and t.kind in (PART, CODE, WEAK) and t.kind in signs
+        if t.kind in (PART, CODE, WEAK) and t.kind in signs and not any(a <= place < b for a, b in mine)
     ]
     known = {key(k) for k in (applies.kits if applies else ())} | set(allowed)
     stray = [s for s in dict.fromkeys(stray) if key(s) not in known]

@@ -17,7 +17,10 @@ from benchleaf.ingest.tabular import kit_lines
 from benchleaf.ingest.tags import CODE, PART
 
 _PARTLY = "not every word of the list was understood"
-_INTRO = re.compile(r"[ :.,–—-]*(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table|list)(?: below)?|below)?[ :.,–—-]*", re.I)
+_INTRO = re.compile(
+    r"[ :.,–—-]*(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table|list)(?: below)?|below)?[ :.,–—-]*",
+    re.I,
+)
 
 
 def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
@@ -31,7 +34,9 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
     lines, end, claims = _lines(reader, block, match)
     if not lines.lines or (not lines.whole and _loose(match)):
         return None
-    around, verdict = reader.judged(block, match, end, (key(kit), *(key(line.part) for line in lines.lines if line.part)))
+    around, verdict = reader.judged(
+        block, match, end, (key(kit), *(key(line.part) for line in lines.lines if line.part))
+    )
     if verdict.standing is None:
         return Built((), match.start, match.end)
     if match.phrase.follows == "previous":
@@ -39,7 +44,9 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
         return Built((), match.start, end, claims)
     stands = _stands(verdict, [*verdict.why, *why, *(() if lines.whole else (_PARTLY,))])
     also = " ".join(_also(reader, claims))
-    made = Contents(**reader.common(passage, around, stands, also), kit=kit, lines=lines.lines, previous=lines.previous)
+    made = Contents(
+        **reader.common(passage, around, stands, also), kit=kit, lines=lines.lines, previous=lines.previous
+    )
     return Built((made,), match.start, end, claims)
 
 
@@ -68,7 +75,11 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
         return kit, () if len(superseded) == 1 else (f"that kit {kit} is meant is a guess",)
     if len(named) == 1:
         return named[0], ()
-    return (named[-1], ("several numbers were named before: which kit is meant is a guess",)) if named else (None, ())
+    return (
+        (named[-1], ("several numbers were named before: which kit is meant is a guess",))
+        if named
+        else (None, ())
+    )
 
 
 def _named_before(reader: Reader, block: int, place: int) -> tuple[str, ...]:

@@ -40,7 +40,7 @@ _EDITION = (
     r" ?(?:no\.? ?)?(?:of )?[\w./-]{1,9}\b)\)?)"
 )
 _PUB = re.compile(
-    rf"\b{_PUB_KIND}{{0,4}}{_PUB_WORDS}(?![A-Za-z]){_NO}?[ :(]{{0,3}}"
+    rf"\b{_PUB_KIND}{{0,4}}{_PUB_WORDS}(?![A-Za-z])(?:{_NO}[ :(]{{0,2}}|[ (]{{0,2}})"
     rf"(?P<number>{_C}|[0-9]{{3,8}}(?![0-9A-Za-z.]))\)?{_EDITION}?",
     re.IGNORECASE,
 )
@@ -64,7 +64,7 @@ _PART_WORDS = (
     r"(?:(?:(?:spare|service|kit|part|parts|article|assembly|repair"
     r"|set|component|oem)[ -]){0,2}"
     rf"(?:(?:parts?|kits?|sets?|assembl(?:y|ies)|assy\.?|p/?ns?|pt\.)(?![A-Za-z]){_NO}?|(?:articles?|ordering|order|stock|catalogue|catalog"
-    rf"|ref|reference|material|component|supply)\b\.?{_NO})|\b(?:numbers?|nos?\.)|p/?no?s?\.?(?![A-Za-z])|#)"
+    rf"|ref|reference|material|component|supply)\b\.?{_NO})|p/?no?s?\.?(?![A-Za-z])|#)"
 )
 _PART = re.compile(
     rf"(?:\b|(?=#))(?P<label>{_PART_WORDS})[ :.]{{0,3}}(?P<number>{_C}|[0-9]{{3,8}}[A-Z]?)(?![0-9A-Za-z.,]*[0-9])",
@@ -130,8 +130,6 @@ def _part(match: re.Match[str], tagged: Tagged) -> Tag | None:
     if plain and (
         not re.search(r"no|number|p/?n|#|kit|ref", label) or _FOLLOWED.match(tagged.folded, match.end())
     ):
-        return None
-    if re.fullmatch(r"numbers?|nos?\.", label) and (plain or tagged.folded[match.start("number")] == WEAK):
         return None
     if plain and re.search(r"order|stock", label) and len(number) < 4:
         return None

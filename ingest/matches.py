@@ -45,13 +45,21 @@ def matches(book: PhraseBook, passage: Passage, *types: str) -> list[Match]:
 
 def _of(phrase: Phrase, passage: Passage) -> Iterator[Match]:
     for pattern in phrase.patterns:
-        for found in pattern.finditer(passage.folded):
+        for found in _found(pattern, passage.folded, phrase.follows == "chain"):
             if found.end() > found.start():
                 open_end = "text" in pattern.groupindex or "lines" in pattern.groupindex
                 name = "text" if "text" in pattern.groupindex else "lines"
                 blank = len(found.group()) - len(found.group().lstrip(" ,"))
                 end = found.start(name) if open_end else found.end()
                 yield Match(phrase, found, min(found.start() + blank, end), end)
+
+
+def _found(pattern: re.Pattern[str], folded: str, chain: bool) -> Iterator[re.Match[str]]:
+    """Matches from left to right; in a chain ("a → b → c") the next one starts at the last one's new number."""
+    at = 0
+    while (found := pattern.search(folded, at)) is not None:
+        yield found
+        at = max(found.start("new") if chain else found.end(), found.start() + 1)
 
 
 def _order(match: Match, passage: Passage) -> tuple[bool, bool, bool, int, int, int, int]:
@@ -63,4 +71,8 @@ def _order(match: Match, passage: Passage) -> tuple[bool, bool, bool, int, int, 
 
 def overlaps(match: Match, taken: Sequence[tuple[int, int]]) -> bool:
     """True if a match touches a stretch that another reading holds."""
-    return any(match.start < b and a < match.end for a, b in taken)
+    start = match.start + (match.phrase.follows == "chain")
+    return any(
+        start < b and a < match.end - (a == match.end - 1 and match.phrase.follows == "chain")
+        for a, b in taken
+    )

@@ -12,11 +12,18 @@ from benchleaf.ingest.shapes import Table
 from benchleaf.ingest.tags import NOTE, PART, QUOTE, REF
 
 _SUB_STEP = re.compile(r"^(?:\(?[a-z]\)|[a-z]\.|[•·*–—-]|\([0-9ivx]{1,3}\)|[ivx]{1,4}\)) ?\S")
-_LIMIT = re.compile(r"^(?:this|it|the change)?\s?(?:applies|is applicable|is valid|applicable|valid|effective)\b", re.IGNORECASE)
+_LIMIT = re.compile(
+    r"^(?:this|it|the change)?\s?(?:applies|is applicable|is valid|applicable|valid|effective)\b",
+    re.IGNORECASE,
+)
 _EDGE = " \t:–—-"
 _NAMED = re.compile(r"^(?:(?:new |revised )?(?:text|wording|words|version)) ?: ?", re.IGNORECASE)
-_QUOTE_MARKS = "\"“”„«»"
-_LABEL = r"(?:(?:item|step|operation|paragraph|para\.?|point|op\.?|no\.?)\s+)?\(?{label}\)?(?:[.:)]|\s[-–—])\s+"
+# What is left of an announcement: "two sentences: Oil the ring."
+_ANNOUNCED = re.compile(r"^[a-z][a-z ,]{2,50}: ?(?=[A-Z“\"])")
+_QUOTE_MARKS = '"“”„«»'
+_LABEL = (
+    r"(?:(?:item|step|operation|paragraph|para\.?|point|op\.?|no\.?)\s+)?\(?{label}\)?(?:[.:)]|\s[-–—])\s+"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,11 +45,20 @@ def collect(
     """
     passage = blocks[block]
     assert isinstance(passage, Passage)
+    place = _led_in(book, passage, place)
     rest = passage.folded[place:]
     skipped = len(rest) - len(rest.lstrip(_EDGE))
     if rest.strip(_EDGE + "."):
         return _within(book, passage, block, place + skipped, items)
     return _below(book, blocks, block, items)
+
+
+def _led_in(book: PhraseBook, passage: Passage, place: int) -> int:
+    """Past a sentence's opening that only leads the words in: "The step now reads:"."""
+    rest = passage.folded[place:]
+    start = place + len(rest) - len(rest.lstrip(_EDGE + "."))
+    leads = [m.end for m in matches(book, passage, "reading") if start <= m.start <= start + 4]
+    return max(leads, default=place)
 
 
 def _within(book: PhraseBook, passage: Passage, block: int, place: int, items: Sequence[str]) -> NewWords:
@@ -132,10 +148,10 @@ def _framed(table: Table) -> str | None:
 
 def _stripped(words: str, items: Sequence[str]) -> str:
     """Without quotation marks around it and without the step's own number before it."""
-    plain = words.strip().strip(_EDGE).strip()
+    plain = words.strip().lstrip(_EDGE).rstrip(" \t–—")
     if len(plain) > 1 and plain[0] in _QUOTE_MARKS and plain[-1] in _QUOTE_MARKS + ".":
         plain = plain.strip(_QUOTE_MARKS).strip()
-    plain = _NAMED.sub("", plain)
+    plain = _ANNOUNCED.sub("", _NAMED.sub("", plain))
     for item in items:
         label = re.match(_LABEL.format(label=rf"{re.escape(item)}[a-z]?"), plain, re.IGNORECASE)
         if label:

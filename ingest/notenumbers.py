@@ -45,8 +45,8 @@ class NumberReading:
     rest: str
 
 
-def read_number(text: str, at: int = 0) -> NumberReading | None:
-    """A note's number that starts at `at`.
+def read_number(text: str, at: int = 0, labelled: bool = False) -> NumberReading | None:
+    """A note's number that starts at `at`. What looks like a date is one, unless a label says otherwise.
 
     >>> read_number("SI 12/2003 Rev. B").number, read_number("SI 12/2003 Rev. B").revision
     ('SI 12/2003', 'B')
@@ -56,7 +56,9 @@ def read_number(text: str, at: int = 0) -> NumberReading | None:
     m = re.compile(NUMBER).match(text, start)
     if m is None or len(m[0]) > 28:
         return None
-    if any(d.span[0] <= m.start() and d.span[1] >= m.end() for d in find_dates(text[: m.end() + 20])):
+    if not labelled and any(
+        d.span[0] <= m.start() and d.span[1] >= m.end() for d in find_dates(text[: m.end() + 20])
+    ):
         return None
     return _with_company(text, m[0].strip(" ./–-"), m.start(), m.end())
 

@@ -5,7 +5,7 @@ by the slot of the phrase that it stands in.
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 _CHUNK = re.compile(r"[A-Za-z0-9]++(?:[-‐‑–./][A-Za-z0-9]++){0,8}+")
@@ -13,16 +13,154 @@ _CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-‐‑–./][A-Z0-9]++){
 _GAP = re.compile(r" |[-‐‑–] ")
 _DECIMAL = re.compile(r"[0-9]+\.[0-9]+")
 _LETTER_DIGITS = re.compile(r"[A-Z]{1,3}[0-9]{1,4}")
+_CLEAR = re.compile(
+    r"[.,;:)]|$| (?:is|are|was|has|have|by|replaces|supersedes|contains|consists|and|or|now|can|may|must|will)\b"
+)
 _NOT_ALNUM = re.compile(r"[^A-Z0-9]+")
 
 # Capital words that stand before a number without belonging to it, in documents typed in capitals too.
 _NO_PREFIX = frozenset(
-    """A AN AND ANY ALL AT AS BE BY DO FIT FOR FROM GET HAS IF IN IS IT ITEM KIT KITS NEW NO NOS NOT NOW NR OF OFF
-    OIL OLD ON ONE OR OUT PAGE PAGES PART PARTS PCS PER PN P PLUS QTY REF SEE SET SETS SN STEP STEPS SUB THE THEN
-    THIS THRU TO TWO TYPE UNIT UP USE USED VIA WAS WITH NLA NSS ASSY ASSYS AR ORDER OP OPS PARA POS NEED NEXT
-    PACK PAIR RING SEAL DISC DISK PIN NUT CAP CUP HUB BOLT GEAR PUMP CAM KEY ROD FIG FIGS VIDE DATE YEAR EX WERE ARE
-    ONLY ALSO BOTH EACH EVERY MUST THAN THAT WHEN FULL HAVE BEEN GOES INTO LESS MORE ONTO OVER SAME SELF SHIM SOME
-    SUCH SUPS UNDER CODE BOX BAG VER REV ED VOL CH SEC""".split()
+    [
+        "A",
+        "AN",
+        "AND",
+        "ANY",
+        "ALL",
+        "AT",
+        "AS",
+        "BE",
+        "BY",
+        "DO",
+        "FIT",
+        "FOR",
+        "FROM",
+        "GET",
+        "HAS",
+        "IF",
+        "IN",
+        "IS",
+        "IT",
+        "ITEM",
+        "KIT",
+        "KITS",
+        "NEW",
+        "NO",
+        "NOS",
+        "NOT",
+        "NOW",
+        "NR",
+        "OF",
+        "OFF",
+        "OIL",
+        "OLD",
+        "ON",
+        "ONE",
+        "OR",
+        "OUT",
+        "PAGE",
+        "PAGES",
+        "PART",
+        "PARTS",
+        "PCS",
+        "PER",
+        "PN",
+        "P",
+        "PLUS",
+        "QTY",
+        "REF",
+        "SEE",
+        "SET",
+        "SETS",
+        "SN",
+        "STEP",
+        "STEPS",
+        "SUB",
+        "THE",
+        "THEN",
+        "THIS",
+        "THRU",
+        "TO",
+        "TWO",
+        "TYPE",
+        "UNIT",
+        "UP",
+        "USE",
+        "USED",
+        "VIA",
+        "WAS",
+        "WITH",
+        "NLA",
+        "NSS",
+        "ASSY",
+        "ASSYS",
+        "AR",
+        "ORDER",
+        "OP",
+        "OPS",
+        "PARA",
+        "POS",
+        "NEED",
+        "NEXT",
+        "PACK",
+        "PAIR",
+        "RING",
+        "SEAL",
+        "DISC",
+        "DISK",
+        "PIN",
+        "NUT",
+        "CAP",
+        "CUP",
+        "HUB",
+        "BOLT",
+        "GEAR",
+        "PUMP",
+        "CAM",
+        "KEY",
+        "ROD",
+        "FIG",
+        "FIGS",
+        "VIDE",
+        "DATE",
+        "YEAR",
+        "EX",
+        "WERE",
+        "ARE",
+        "ONLY",
+        "ALSO",
+        "BOTH",
+        "EACH",
+        "EVERY",
+        "MUST",
+        "THAN",
+        "THAT",
+        "WHEN",
+        "FULL",
+        "HAVE",
+        "BEEN",
+        "GOES",
+        "INTO",
+        "LESS",
+        "MORE",
+        "ONTO",
+        "OVER",
+        "SAME",
+        "SELF",
+        "SHIM",
+        "SOME",
+        "SUCH",
+        "SUPS",
+        "UNDER",
+        "CODE",
+        "BOX",
+        "BAG",
+        "VER",
+        "REV",
+        "ED",
+        "VOL",
+        "CH",
+        "SEC",
+    ]
 )
 
 
@@ -53,15 +191,21 @@ def part_numbers(text: str) -> tuple[Span, ...]:
     return tuple(s for s in codes(text) if s.strong)
 
 
-def codes(text: str, taken: bytes | bytearray = b"") -> tuple[Span, ...]:
-    """Every code in a text, strong and weak, but none that touches a character marked in `taken`."""
+def codes(
+    text: str, taken: bytes | bytearray = b"", known: Collection[tuple[int, ...]] = ()
+) -> tuple[Span, ...]:
+    """Every code in a text, strong and weak, but none that touches a character marked in `taken`.
+
+    `known` are the shapes (lengths of digit groups) of the maker's numbers: they tell that `318 604 22 11 discs` is
+    a number and a count.
+    """
     chunks = [_Chunk(m.start(), m.end(), m.group()) for m in _CHUNK.finditer(text)]
     chunks = [c for c in chunks if not any(taken[c.start : c.end])]
     shouting = in_capitals(text)
     found: list[Span] = []
     at = 0
     while at < len(chunks):
-        span, used = _code_at(text, chunks, at, shouting)
+        span, used = _code_at(text, chunks, at, shouting, known)
         if span is not None:
             found.append(span)
         at += max(used, 1)
@@ -74,18 +218,37 @@ def in_capitals(text: str) -> bool:
     return len(words) >= 3 and sum(w.isupper() for w in words) > 0.7 * len(words)
 
 
-def _code_at(text: str, chunks: Sequence[_Chunk], at: int, shouting: bool) -> tuple[Span | None, int]:
+def shapes(text: str) -> tuple[tuple[int, ...], ...]:
+    """The lengths of the digit groups of each number in a text that ends clearly: at a mark, or before a verb."""
+    return tuple(_shape(s.text) for s in codes(text) if " " in s.text and _CLEAR.match(text, s.end))
+
+
+def _shape(printed: str) -> tuple[int, ...]:
+    return tuple(len(group) for group in re.findall(r"[0-9]+", printed))
+
+
+def _code_at(
+    text: str, chunks: Sequence[_Chunk], at: int, shouting: bool, known: Collection[tuple[int, ...]]
+) -> tuple[Span | None, int]:
     first = chunks[at]
     if first.text.isalpha():
         return _prefixed(text, chunks, at, shouting)
     if not _CODE.fullmatch(first.text) or _DECIMAL.fullmatch(first.text):
         return None, 1
-    last = _run(text, chunks, at)
+    last = _fitted(chunks, at, _run(text, chunks, at), known)
     last = _suffix(text, chunks, last, shouting)
     printed = text[first.start : chunks[last].end]
     if not _worth(printed):
         return None, last - at + 1
     return Span(first.start, chunks[last].end, printed, _strong(printed)), last - at + 1
+
+
+def _fitted(chunks: Sequence[_Chunk], at: int, last: int, known: Collection[tuple[int, ...]]) -> int:
+    """The end of a run of digit groups, shortened to a known shape where only the start of it has one."""
+    lengths = tuple(len(c.text) for c in chunks[at : last + 1])
+    if not known or lengths in known:
+        return last
+    return next((at + n - 1 for n in range(len(lengths) - 1, 1, -1) if lengths[:n] in known), last)
 
 
 def _prefixed(text: str, chunks: Sequence[_Chunk], at: int, shouting: bool) -> tuple[Span | None, int]:
@@ -107,7 +270,7 @@ def _prefixed(text: str, chunks: Sequence[_Chunk], at: int, shouting: bool) -> t
 def _is_prefix(word: str, shouting: bool) -> bool:
     if not word.isupper() or len(word) > (3 if shouting else 4):
         return False
-    return word == "A" and not shouting or word not in _NO_PREFIX
+    return (word == "A" and not shouting) or word not in _NO_PREFIX
 
 
 def _adjacent(text: str, chunks: Sequence[_Chunk], at: int) -> bool:
@@ -157,7 +320,7 @@ def _suffix(text: str, chunks: Sequence[_Chunk], last: int, shouting: bool) -> i
         return last
     rest = text[letter.end : letter.end + 3]
     opens_another = len(rest) > 1 and rest[0] == " " and rest[1].isdigit()
-    return last if opens_another or rest.startswith((".", "'", "/")) and rest[1:2].isalnum() else last + 1
+    return last if opens_another or (rest.startswith((".", "'", "/")) and rest[1:2].isalnum()) else last + 1
 
 
 def _worth(printed: str) -> bool:

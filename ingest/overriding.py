@@ -41,10 +41,24 @@ def cited(passage: Passage, match: Match, start: int, end: int) -> tuple[Referen
     return (whole,) if whole else ()
 
 
-def contradicted(passage: Passage, match: Match, start: int, end: int, chosen: Sequence[Reference]) -> bool:
-    """True if the sentence cites, beside the chosen ones, a step that is another."""
-    around = [*_in(passage, start, match.start), *_in(passage, match.end, end)]
-    return any(r.items and all(merged([r, c]) is None for c in chosen) for r in around)
+def contradicted(
+    passage: Passage,
+    match: Match,
+    start: int,
+    end: int,
+    chosen: Sequence[Reference],
+    others: Sequence[tuple[int, int]] = (),
+) -> bool:
+    """True if the sentence cites, beside the chosen ones, a step that is another; what other readings of the
+    sentence speak of does not count."""
+    for a, b in ((start, match.start), (match.end, end)):
+        for place, tag in passage.tagged.inside(a, b):
+            found = tag.content
+            if not isinstance(found, Reference) or any(x <= place < y for x, y in others):
+                continue
+            if found.items and all(merged([found, c]) is None for c in chosen):
+                return True
+    return False
 
 
 def _completes(one: Reference, other: Reference) -> bool:
@@ -73,7 +87,8 @@ def _shared(groups: Sequence[Reference]) -> tuple[Reference, ...]:
     publications = dict.fromkeys(g.publication for g in groups if g.publication)
     pages = dict.fromkeys(g.page for g in groups if g.page)
     common = Reference(
-        next(iter(publications)) if len(publications) == 1 else None, next(iter(pages)) if len(pages) == 1 else None
+        next(iter(publications)) if len(publications) == 1 else None,
+        next(iter(pages)) if len(pages) == 1 else None,
     )
     return tuple(completed(g, common) for g in groups)
 

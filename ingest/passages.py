@@ -1,19 +1,29 @@
 """Passages: the paragraphs and tables of a note's body, folded, with the sentences and references they hold."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Source
+from benchleaf.ingest.numbers import shapes
 from benchleaf.ingest.references import Reference, tag
 from benchleaf.ingest.sentences import Sentence, sentences
 from benchleaf.ingest.shapes import Header, Paragraph, Table
 from benchleaf.ingest.tags import PUB, REF, Tagged
 
-_OLD_FIELD = re.compile(r"^(?:old|previous|former|was|superseded|existing|from|present|before|original|incorrect|wrong)\b[^.]{0,60}$", re.I)
-_NEW_FIELD = re.compile(r"^(?:new|now|replaced by|superseded by|replacement|current|to|read|after|correct|corrected|use|should read)\b", re.I)
-_OLD_WORDS = re.compile(r"^(?:was|old(?: text| wording)?|previous(?: text| wording)?|before|present text|existing text)\b ?:", re.I)
+_OLD_FIELD = re.compile(
+    r"^(?:old|previous|former|was|superseded|existing|from|present|before|original|incorrect|wrong)\b[^.]{0,60}$",
+    re.I,
+)
+_NEW_FIELD = re.compile(
+    r"^(?:new|now|replaced by|superseded by|replacement|current|to|read|after|correct|corrected|use|should read)\b",
+    re.I,
+)
+_OLD_WORDS = re.compile(
+    r"^(?:was|old(?: text| wording)?|previous(?: text| wording)?|before|present text|existing text)\b ?:",
+    re.I,
+)
 _OPEN = (("“", "”"), ("„", "“”"), ("«", "»"))
 
 
@@ -53,9 +63,10 @@ def body_of(header: Header, file: str) -> Body:
     said = [p.text for p in paragraphs] + ([header.subject] if header.subject else [])
     first = [tag(text, models, own) for text in said]
     books = _distinct(p for tagged in first for p in _publications(tagged))
+    forms = frozenset(s for text in (*said, *_cells(header)) for s in shapes(text))
     blocks: list[Passage | Table] = []
     for block in _joined(header.body):
-        blocks.append(block if isinstance(block, Table) else passage(block, file, models, own, books))
+        blocks.append(block if isinstance(block, Table) else passage(block, file, models, own, books, forms))
     subject = _subject(header, file, books)
     passages = [b for b in (*blocks, subject) if isinstance(b, Passage)]
     pages = _distinct(r.page for p in passages for r in references(p.tagged) if r.page)
@@ -65,11 +76,20 @@ def body_of(header: Header, file: str) -> Body:
     return Body(tuple(blocks), subject, named or books, pages, models, by_ocr, confidence)
 
 
+def _cells(header: Header) -> Iterator[str]:
+    return (c.text for b in header.body if isinstance(b, Table) for row in b.rows for c in row)
+
+
 def passage(
-    paragraph: Paragraph, file: str, models: Sequence[str] = (), own: str | None = None, books: Sequence[str] = ()
+    paragraph: Paragraph,
+    file: str,
+    models: Sequence[str] = (),
+    own: str | None = None,
+    books: Sequence[str] = (),
+    forms: Collection[tuple[int, ...]] = (),
 ) -> Passage:
     """One paragraph, folded."""
-    tagged = tag(paragraph.text, models, own, books)
+    tagged = tag(paragraph.text, models, own, books, forms)
     source = Source(file, paragraph.sheet, paragraph.folio, paragraph.box, paragraph.by_ocr)
     confidence = paragraph.confidence if paragraph.by_ocr else 1.0
     return Passage(tagged, sentences(tagged), source, confidence, paragraph.by_ocr)
@@ -132,11 +152,17 @@ def _belongs(above: str, below: str) -> bool:
         return True
     if _OLD_WORDS.match(above) and _NEW_FIELD.match(below):
         return True
-    return bool(_OLD_FIELD.match(above) and _NEW_FIELD.match(below) and ":" in above + below and len(above) < 90)
+    return bool(
+        _OLD_FIELD.match(above) and _NEW_FIELD.match(below) and ":" in above + below and len(above) < 90
+    )
 
 
 def _unclosed(text: str) -> bool:
     for opening, closing in _OPEN:
         if opening in text and text.rfind(opening) > max(text.rfind(c) for c in closing if c != opening):
             return True
-    return text.count('"') % 2 == 1 and re.search(r"(?:^|[\s(:])\"\S", text) is not None and not re.search(r"[0-9]\"", text)
+    return (
+        text.count('"') % 2 == 1
+        and re.search(r"(?:^|[\s(:])\"\S", text) is not None
+        and not re.search(r"[0-9]\"", text)
+    )

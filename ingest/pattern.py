@@ -13,7 +13,9 @@ from collections.abc import Mapping, Sequence
 from benchleaf.graph.errors import WrongUse
 from benchleaf.ingest.tags import ANY, CODE, DATE, NOTE, PART, QUOTE, REF, SERIAL, VALUE, WEAK
 
-_TOKEN = re.compile(r"\{(?P<field>[a-z]+)\}|<(?P<word>[a-z-]+)>|(?P<mark>->|\\.|[()|\[\]:;.,=?+—-])|(?P<text>[^\s(){}\[\]|<>:;.,=?+\\—-]+(?:-[^\s(){}\[\]|<>:;.,=?+\\—-]+)*)|(?P<blank>\s+)")
+_TOKEN = re.compile(
+    r"\{(?P<field>[a-z]+)\}|<(?P<word>[a-z-]+)>|(?P<mark>->|\\.|[()|\[\]:;.,=?+—-])|(?P<text>[^\s(){}\[\]|<>:;.,=?+\\—-]+(?:-[^\s(){}\[\]|<>:;.,=?+\\—-]+)*)|(?P<blank>\s+)"
+)
 _GAP = "[ ,]{0,3}"
 _STOP = (
     "not|no|never|nor|neither|without|than|that|which|who|if|unless|whether|is|are|was|were|be|been|has|have|had|do|does|did"
@@ -23,6 +25,7 @@ _STOP = (
 )
 _NOUN = rf"(?!(?:{_STOP})\b)[A-Za-z][A-Za-z'’/-]{{0,24}}+\.?"
 _NOUNS = rf"(?:(?:{_NOUN}|[0-9]{{1,2}}(?: ?[x×])?|one|two)[ ,]{{1,2}}+){{0,7}}"
+_IN_LIST = _NOUNS.replace(f"(?!(?:{_STOP})", f"(?!(?:{_STOP}|new|current|replacement|latest|present)")
 _BRACKET = r"(?: ?\([^()]{0,80}\))?"
 _COMMA = r"(?: ?[,;/+&](?: (?:plus|either))?) ?"
 _AND = (
@@ -35,16 +38,23 @@ _VERB_AFTER = (
     r"|can|will|does|do|remains?|should|shall|takes?|contains?|consists?|s/s|comes?|by|to|instead|in place|in lieu)\b|→|->|=>|⇒|➔|>|=))"
 )
 _NUMBER = rf"[{PART}{CODE}{WEAK}]"
-_WORD_NUMBER = "one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|twenty"
+_WORD_NUMBER = (
+    "one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|twenty"
+)
 _FIGURE = rf"(?:[0-9]{{1,5}}(?:[.,/][0-9]{{1,4}})?(?: ?[–-] ?[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?)?|\b(?:{_WORD_NUMBER})\b)"
 _AMOUNT = rf"(?:{VALUE}|{QUOTE}|{_NUMBER}|{_FIGURE}(?: (?!(?:{_STOP}|in|on|at|of|for)\b)[a-z]{{3,14}}\b)?)"
 _DATED = rf"(?:[ ,]{{0,2}}\(?(?:dated|of|issued|from|issue of)? ?{DATE}\)?)?"
 
-_LIST = rf"{_NUMBER}(?:{_BRACKET}{_SEPARATOR}{_NOUNS}{_NUMBER}GUARD){{0,11}}+{_BRACKET}"
+_LIST = rf"{_NUMBER}(?:{_BRACKET}{_SEPARATOR}{_IN_LIST}{_NUMBER}GUARD){{0,11}}+{_BRACKET}"
 # A field that opens a pattern starts where its list starts: "A and B are replaced" is not read from B on.
-_NOT_INSIDE = "".join(rf"(?<![{PART}{CODE}{WEAK}{REF}]{re.escape(s)})" for s in (", ", " and ", ", and ", " or ", "/", " / ", " + ", " & ", ","))
+_NOT_INSIDE = "".join(
+    rf"(?<![{PART}{CODE}{WEAK}{REF}]{re.escape(s)})"
+    for s in (", ", " and ", ", and ", " or ", "/", " / ", " + ", " & ", ",")
+)
 _LEADING = _NOT_INSIDE + _LIST.replace("GUARD", "")
-_LATER = _NOUNS + _LIST.replace("GUARD", _VERB_AFTER)
+_LATER = _NOUNS + _LIST.replace("GUARD", "")
+# At a pattern's end a list stops before a number that starts a clause of its own: "by B and C is replaced by D".
+_LAST = _NOUNS + _LIST.replace("GUARD", _VERB_AFTER)
 _FIELDS: Mapping[str, str] = {
     "kit": rf"{_NOUNS}{_NUMBER}{_BRACKET}",
     "note": rf"(?:the |our |former |earlier ){{0,2}}[{NOTE}{CODE}]{_DATED}(?:(?: ?,| and|, and| &) (?:the |our )?[{NOTE}{CODE}]{_DATED}){{0,5}}",
@@ -58,9 +68,10 @@ _FIELDS: Mapping[str, str] = {
     "value": VALUE,
     "np": _NOUNS,
     "any": rf"[^{ANY}.;?!]{{0,60}}?",
+    "w": r"(?:[a-z][a-z'-]{1,20} ?){0,3}?",
     "words": rf"[^{ANY}.;:?!]{{1,40}}?",
     "when": rf"(?:{DATE}|(?:the |early |late )?[A-Za-z]{{3,12}}(?: [0-9]{{4}})?|[0-9]{{4}})",
-    "front": rf"[^.;:?!()]{{3,300}}?",
+    "front": r"[^.;:?!()]{3,300}?",
     "hedge": r"\b(?:will|may|might|can|could|would|should)\b",
     "lines": r".{0,700}",
     "text": r"[ :.–—-]{0,3}",
@@ -76,7 +87,9 @@ _MARKS: Mapping[str, str] = {
 
 def fields_of(pattern: str) -> tuple[str, ...]:
     """The names of the fields in a pattern, in order."""
-    return tuple(m["field"] for m in _TOKEN.finditer(pattern) if m["field"])
+    return tuple(
+        "old" if m["field"] == "single" else m["field"] for m in _TOKEN.finditer(pattern) if m["field"]
+    )
 
 
 def compiled(pattern: str, words: Mapping[str, str], name: str) -> re.Pattern[str]:
@@ -87,7 +100,9 @@ def compiled(pattern: str, words: Mapping[str, str], name: str) -> re.Pattern[st
     maker = _Maker(words, name)
     expression = maker.sequence(_tokens(pattern, name), outer=True)
     if not maker.anchored:
-        raise WrongUse(f"phrase “{name}”: the pattern “{pattern}” has no word and no number of its own.", "Add one.")
+        raise WrongUse(
+            f"phrase “{name}”: the pattern “{pattern}” has no word and no number of its own.", "Add one."
+        )
     try:
         return re.compile(expression, re.IGNORECASE)
     except (re.error, RecursionError) as problem:
@@ -104,7 +119,9 @@ def _tokens(pattern: str, name: str) -> list[str]:
         if not match["blank"]:
             tokens.append(match.group())
     if at != len(pattern):
-        raise WrongUse(f"phrase “{name}”: “{pattern[at : at + 12]}” cannot be read.", "Use \\( for a bracket.")
+        raise WrongUse(
+            f"phrase “{name}”: “{pattern[at : at + 12]}” cannot be read.", "Use \\( for a bracket."
+        )
     return tokens
 
 
@@ -116,12 +133,13 @@ class _Maker:
         self.used: list[str] = []
         self.anchored = False
         self.leading = True
+        self.blank = True  # nothing has been emitted yet, so no gap is needed
         self.depth = 0
 
     def sequence(self, tokens: list[str], outer: bool = False) -> str:
         """Reads alternatives up to the closing mark (or the end) and gives `a|b|c`."""
         options, parts = [], ""
-        start = self.leading
+        start = (self.leading, self.blank)
         while tokens:
             token = tokens.pop(0)
             if token in (")", "]"):
@@ -130,19 +148,35 @@ class _Maker:
                 return _longest_first([*options, parts])
             if token == "|":
                 options.append(parts)
-                parts, self.leading = "", start
+                parts, (self.leading, self.blank) = "", start
                 continue
-            parts += self._element(token, tokens, "" if outer and not parts else _GAP)
+            parts += self._element(token, tokens)
         if not outer:
             raise WrongUse(f"phrase “{self.name}”: a bracket is not closed.")
         return _longest_first([*options, parts])
 
-    def _element(self, token: str, tokens: list[str], gap: str) -> str:
-        if token in ("(", "["):
-            return f"(?:{self.sequence(tokens)})" + ("?" if token == "[" else "")
+    def _element(self, token: str, tokens: list[str]) -> str:
+        if token == "[":
+            return self._optional(tokens)
+        if token == "(":
+            return f"(?:{self.sequence(tokens)})"
         if token.startswith("<"):
             return self._word(token[1:-1])
+        gap = "" if self.blank else _GAP
+        self.blank = False
+        if token.startswith("{"):
+            return gap + self._field(token[1:-1], _ends(tokens))
         return gap + self._single(token)
+
+    def _optional(self, tokens: list[str]) -> str:
+        """Words that may be missing at a pattern's start need not be looked for: only their fields count."""
+        opening = self.blank
+        before = (self.leading, self.anchored, self.blank)
+        inner = self.sequence(tokens)
+        if opening and "(?P<" not in inner:
+            self.leading, self.anchored, self.blank = before
+            return ""
+        return f"(?:{inner})?"
 
     def _word(self, name: str) -> str:
         if name not in self.words or self.depth > 6:
@@ -153,8 +187,6 @@ class _Maker:
         return f"(?:{inner})"
 
     def _single(self, token: str) -> str:
-        if token.startswith("{"):
-            return self._field(token[1:-1])
         if token in _MARKS:
             return _MARKS[token]
         if token.startswith("\\"):
@@ -164,21 +196,40 @@ class _Maker:
         word = re.escape(token)
         return (r"\b" if token[0].isalnum() else "") + word + (r"\b" if token[-1].isalnum() else "")
 
-    def _field(self, name: str) -> str:
-        if name in _NUMBERS:
-            body = _LEADING if self.leading else _LATER
+    def _field(self, name: str, last: bool) -> str:
+        if name == "single":
+            name, body = "old", _NOUNS + _NUMBER + _BRACKET
+        elif name in _NUMBERS:
+            body = _LEADING if self.leading else _LAST if last else _LATER
         elif name in _FIELDS:
             body = _FIELDS[name]
         else:
-            raise WrongUse(f"phrase “{self.name}”: there is no field {{{name}}}.", f"Known: {', '.join(known())}.")
+            raise WrongUse(
+                f"phrase “{self.name}”: there is no field {{{name}}}.", f"Known: {', '.join(known())}."
+            )
         if name == "kit" and self.leading:
             body = _NUMBER + _BRACKET
-        if name not in ("any", "np", "words", "text", "lines", "hedge", "when", "front"):
+        if name == "front" and self.leading:
+            body = rf"(?:^|(?<=[.!?:] )){body}"
+        if name not in ("any", "np", "w", "words", "text", "lines", "hedge", "when", "front"):
             self.leading = False
             self.anchored = True
         self.used.append(name)
         count = self.used.count(name)
         return f"(?P<{name}{'' if count == 1 else f'_{count}'}>{body})"
+
+
+def _ends(tokens: Sequence[str]) -> bool:
+    """True if nothing that must be there follows in the pattern."""
+    depth = 0
+    for token in tokens:
+        if token == "[":
+            depth += 1
+        elif token == "]" and depth:
+            depth -= 1
+        elif depth == 0:
+            return token in ("|", ")", "]")
+    return True
 
 
 def _longest_first(options: Sequence[str]) -> str:
@@ -188,4 +239,4 @@ def _longest_first(options: Sequence[str]) -> str:
 
 def known() -> Sequence[str]:
     """The names of all fields."""
-    return sorted((*_FIELDS, *_NUMBERS))
+    return sorted((*_FIELDS, *_NUMBERS, "single"))

@@ -17,10 +17,35 @@ from typing import Any
 from benchleaf.graph.errors import WrongUse
 from benchleaf.ingest.pattern import compiled, fields_of
 
-TYPES = ("supersession", "withdrawn", "override", "contents", "cancels", "rider", "aside", "ending", "reading")
+TYPES = (
+    "supersession",
+    "withdrawn",
+    "override",
+    "contents",
+    "cancels",
+    "rider",
+    "aside",
+    "ending",
+    "reading",
+)
 GUARDS = ("denial", "question", "condition", "possible", "future", "hearsay", "error", "reference")
 _PHRASE_KEYS = frozenset(
-    "name type patterns pattern action interchange relation stock doubt yes no weak rank follows".split()
+    [
+        "name",
+        "type",
+        "patterns",
+        "pattern",
+        "action",
+        "interchange",
+        "relation",
+        "stock",
+        "doubt",
+        "yes",
+        "no",
+        "weak",
+        "rank",
+        "follows",
+    ]
 )
 _NEEDS: Mapping[str, tuple[frozenset[str], ...]] = {
     "supersession": (frozenset({"old", "new"}),),
@@ -29,7 +54,18 @@ _NEEDS: Mapping[str, tuple[frozenset[str], ...]] = {
     "cancels": (frozenset({"note"}),),
 }
 _SLOWEST = 0.05  # seconds for 20 kB
-_HOSTILE = ("a ", "item 3 on page 4 ", "\ue001 and ", "\ue001, ", "\ue008 , the ", "no. \ue002 (", "the kit ", "\ue009 to ", "new ", ": ")
+_HOSTILE = (
+    "a ",
+    "item 3 on page 4 ",
+    "\ue001 and ",
+    "\ue001, ",
+    "\ue008 , the ",
+    "no. \ue002 (",
+    "the kit ",
+    "\ue009 to ",
+    "new ",
+    ": ",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +143,9 @@ def load(extra: Path | None = None) -> PhraseBook:
     try:
         told = tomllib.loads(extra.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as problem:
-        raise WrongUse(f"{extra.name} is no readable phrase book: {problem}", "It must be TOML in UTF-8.") from problem
+        raise WrongUse(
+            f"{extra.name} is no readable phrase book: {problem}", "It must be TOML in UTF-8."
+        ) from problem
     book = book_of(told, _own())
     mine = book.phrases[len(_own().phrases) :]
     for phrase in mine:
@@ -142,14 +180,18 @@ def book_of(told: Mapping[str, Any], base: PhraseBook | None = None) -> PhraseBo
 
 
 def _telltale(words: Iterable[str]) -> re.Pattern[str]:
-    return re.compile(rf"\b(?:{'|'.join(re.escape(w).replace(chr(92) + '*', '[a-z]{0,8}') for w in words)})\b", re.I)
+    return re.compile(
+        rf"\b(?:{'|'.join(re.escape(w).replace(chr(92) + '*', '[a-z]{0,8}') for w in words)})\b", re.I
+    )
 
 
 def _phrase(told: Mapping[str, Any], words: Mapping[str, str]) -> Phrase:
     name = str(told.get("name", "")).strip()
     unknown = set(told) - _PHRASE_KEYS
     if not name or unknown:
-        raise WrongUse(f"phrase “{name}”: unknown keys {sorted(unknown)}." if name else "A phrase has no name.")
+        raise WrongUse(
+            f"phrase “{name}”: unknown keys {sorted(unknown)}." if name else "A phrase has no name."
+        )
     kind = told.get("type")
     if kind not in TYPES:
         raise WrongUse(f"phrase “{name}”: the type “{kind}” is not known.", f"Known: {', '.join(TYPES)}.")
@@ -198,7 +240,14 @@ def _guard(told: Mapping[str, Any], words: Mapping[str, str]) -> Guard:
     if not name or kind not in GUARDS:
         raise WrongUse(f"guard “{name}”: the kind “{kind}” is not known.", f"Known: {', '.join(GUARDS)}.")
     patterns = tuple(compiled(p, words, name) for p in told.get("patterns", ()))
-    return Guard(name, kind, patterns, str(told.get("why", name)), tuple(told.get("yes", ())), tuple(told.get("no", ())))
+    return Guard(
+        name,
+        kind,
+        patterns,
+        str(told.get("why", name)),
+        tuple(told.get("yes", ())),
+        tuple(told.get("no", ())),
+    )
 
 
 def _time(phrase: Phrase) -> None:
@@ -210,4 +259,6 @@ def _time(phrase: Phrase) -> None:
                 started = time.perf_counter()
                 pattern.search(text)
                 if time.perf_counter() - started > limit:
-                    raise WrongUse(f"phrase “{phrase.name}”: the pattern “{printed}” is too slow.", "Make it shorter.")
+                    raise WrongUse(
+                        f"phrase “{phrase.name}”: the pattern “{printed}” is too slow.", "Make it shorter."
+                    )

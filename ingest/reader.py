@@ -39,6 +39,7 @@ class Reader:
     statements: list[Statement] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     covered: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
+    waiting: list[Match] = field(default_factory=list)
     contained: dict[str, tuple[KitLine, ...]] = field(default_factory=dict)
 
     @property
@@ -46,7 +47,9 @@ class Reader:
         """The note's number; the file's name where none was found."""
         return self.header.number or self.file
 
-    def common(self, passage: Passage, around: Surroundings, verdict: Verdict, also: str = "") -> dict[str, Any]:
+    def common(
+        self, passage: Passage, around: Surroundings, verdict: Verdict, also: str = ""
+    ) -> dict[str, Any]:
         """What every statement carries: note, date, the words read, place, standing and reasons."""
         quote = " ".join(f"{passage.tagged.words(around.start, around.end)} {also}".split())
         return {
@@ -65,7 +68,11 @@ class Reader:
         """A match's surroundings and how it stands, its statement ending at `end` in its passage."""
         passage = self.passage(block)
         around = surroundings(passage, match, self.covered.get(block, []), end)
-        return around, judge(self.book, passage, match, around, self.body.models, allowed)
+        others = [
+            (m.start, m.end) for m in self.waiting if not m.phrase.weak and m.phrase.type == match.phrase.type
+        ]
+        others = [o for o in others if o[1] <= match.start + 1 or o[0] >= match.end - 1]
+        return around, judge(self.book, passage, match, around, self.body.models, allowed, others)
 
     def passage(self, block: int) -> Passage:
         """The passage in a block that is known to hold one."""
@@ -79,7 +86,11 @@ class Reader:
         """The manual and page last named before a place; the manual is the note's only one if it names just one."""
         publication = page = None
         for _, reference, _ in self._before(block, place):
-            if page is None and reference.page and publication in (None, reference.publication, _or(reference)):
+            if (
+                page is None
+                and reference.page
+                and publication in (None, reference.publication, _or(reference))
+            ):
                 page = reference.page
             publication = publication or reference.publication
             if publication and page:
@@ -106,8 +117,12 @@ class Reader:
         for where, found, passage in self._before(block, place):
             if found.page:
                 heading = len(passage.folded) <= _HEADING or passage.folded.rstrip().endswith(":")
-                return () if where == block or (where == block - 1 and heading) else (
-                    f"the page ({found.page}) is taken from an earlier paragraph, and the note names several",
+                return (
+                    ()
+                    if where == block or (where == block - 1 and heading)
+                    else (
+                        f"the page ({found.page}) is taken from an earlier paragraph, and the note names several",
+                    )
                 )
         return ()
 
@@ -139,7 +154,10 @@ class Reader:
         return any(p.search(before) for g in self.book.guards if g.kind == "reference" for p in g.patterns)
 
     def _only_cited(self, passage: Passage, reference: Reference) -> bool:
-        return any(tag.content is reference and self._see_only(passage, at) for at, tag in passage.tagged.tags.items())
+        return any(
+            tag.content is reference and self._see_only(passage, at)
+            for at, tag in passage.tagged.tags.items()
+        )
 
 
 def _or(reference: Reference) -> str | None:

@@ -32,14 +32,14 @@ _ITEM_WORDS = (
 )
 _ONE = rf"(?:\(?(?:[0-9]{{1,3}}(?:\.[0-9]{{1,3}}){{0,3}}[a-z]?|{WEAK}|(?-i:[A-Z](?![A-Za-z'’])|[ivx]{{1,4}}(?![A-Za-z])))\)?(?: ?\([a-z0-9]{{1,2}}\))?)"
 _LIST = rf"{_ONE}(?:(?: ?, ?(?:and |or )?| ?(?:and|&|\+|to|thru|through|or|up to) ?| ?[-–—/] ?)(?!{_C} ?(?:of|in) ){_ONE}(?![A-Za-z0-9]|[.,][0-9])){{0,12}}"
-_ITEM = rf"(?P<item>\b{_ITEM_WORDS}(?![A-Za-z]){_NO}(?P<items>{_LIST})(?![A-Za-z0-9]))"
+_ITEM = rf"(?P<item>\b(?!(?<=following )[a-z]{{3,12}} ?:){_ITEM_WORDS}(?![A-Za-z]){_NO}(?P<items>{_LIST})(?![A-Za-z0-9]))"
 _NTH = (
     r"(?P<nth>\b(?P<ordinal>first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|last|[0-9]{1,2}(?:st|nd|rd|th))"
     r"(?: (?:numbered|listed))? (?:step|item|operation|paragraph|instruction|point)\b)"
 )
 _PAGE_ONE = rf"(?:{_C}|[A-Z]{{0,2}}-?[0-9]{{1,4}}(?:[-.][0-9]{{1,4}}){{0,3}}[A-Z]?(?![0-9A-Za-z])|[ivx]{{1,5}}(?![A-Za-z]))"
 _PAGE = (
-    rf"(?P<page>\b(?:pages?|pp?\.|pg\.?|pgs\.?|sheets?|folios?|p(?= ?[0-9]))(?![A-Za-z]){_NO}(?P<pages>{_PAGE_ONE}"
+    rf"(?P<page>\b(?:pages?|pp?\.|pg\.?|pgs\.?|sheets?|folios?|p(?= ?(?:[0-9]|{_C})))(?![A-Za-z]){_NO}(?P<pages>{_PAGE_ONE}"
     rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?[%a-z]{{1,2}}\b)){{0,6}})(?:,? change [0-9]{{1,2}})?)"
 )
 _SECTION = (
@@ -64,7 +64,19 @@ _JOIN = re.compile(
 _DATED = re.compile(r"\)?[ ,]{0,2}\(?(?:dated |of |edition |issue |ed\. |rev\.? )\ue00a\)?| ?[)\]]")
 _OF = re.compile(r"\b(?:of|in|from)\b|\(", re.IGNORECASE)
 _BOOK = re.compile(r"[A-Z]{1,4}[ -][0-9]{2,6}[A-Z]?")
-_LEAD = re.compile(rf"(?:^|[.;!] )(?:(?:in|on|to|for|re|ref|concerning|regarding) ?[.:]? ?)?(?:the )?(?P<code>{_C})(?= ?[:,])", re.IGNORECASE)
+_LEAD = re.compile(
+    rf"(?:^|[.;!] )(?:(?:in|on|to|for|re|ref|concerning|regarding) ?[.:]? ?)?(?:the )?(?P<code>{_C})(?= ?[:,])",
+    re.IGNORECASE,
+)
+_VERB = re.compile(
+    r" (?:to|is|are|has|have|now|should|must|shall|with|by|reads|as|was|were|be|no longer|does|do|will)\b",
+    re.IGNORECASE,
+)
+_COPY = re.compile(
+    rf"\b(?:copy of|copies of|corrections? (?:to|of|for|in)|amendments? (?:to|of|in|for)|changes? (?:to|in)|revisions? (?:to|of)"
+    rf"|errat(?:a|um) (?:to|for|in)|supplement to|in) (?:the |your )?(?P<code>{_C})",
+    re.IGNORECASE,
+)
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 _RANGE = re.compile(
     r"(?P<a>[0-9]{1,3})\)? ?(?:to|thru|through|up to|[-–—]) ?\(?(?P<b>[0-9]{1,3})", re.IGNORECASE
@@ -76,11 +88,15 @@ _AND = re.compile(r" ?[,&+/] ?(?:and |or )?| (?:and|or) ", re.IGNORECASE)
 
 
 def tag(
-    text: str, models: Collection[str] = (), own: str | None = None, publications: Collection[str] = ()
+    text: str,
+    models: Collection[str] = (),
+    own: str | None = None,
+    publications: Collection[str] = (),
+    shapes: Collection[tuple[int, ...]] = (),
 ) -> Tagged:
-    """A text with every number, label and reference folded. `publications` are keys of manuals that the note
-    cites elsewhere by label; a bare number is taken for a manual where it is one of them."""
-    return _references(label(fold(text), models, own), {key(p) for p in publications})
+    """A text with every number, label and reference folded. `publications` are manuals that the note cites elsewhere
+    by label: a bare number is taken for a manual where it is one of them. `shapes` are those of the maker's numbers."""
+    return _references(label(fold(text, shapes), models, own), {key(p) for p in publications})
 
 
 def read_reference(text: str) -> Reference | None:
@@ -176,11 +192,11 @@ def _joins(
     if piece["code"]:
         return _is_book(tagged, piece, between, known)
     if kinds == {"pub"} and group[-1]["code"]:
-        return (
-            piece.lastgroup != "line"
-            and ":" not in between
-            or key(tagged.tags[group[-1].start()].text) in known
-        )
+        if not any(ch.isalpha() for ch in tagged.tags[group[-1].start()].text) and group[-1].group() == WEAK:
+            return False
+        return (piece.lastgroup != "line" and ":" not in between) or key(
+            tagged.tags[group[-1].start()].text
+        ) in known
     return True
 
 
@@ -191,7 +207,9 @@ def _is_book(tagged: Tagged, piece: re.Match[str], between: str, known: Collecti
     if key(code.text) in known or (_OF.search(between) and re.search("of|in", between, re.IGNORECASE)):
         return True
     lettered = code.kind == CODE or (code.text[0].isalpha() and code.text[-1].isdigit())
-    return lettered and after in ("", ".", ":", ";", ",", ")") and ("," in between or "(" in between)
+    goes_on = _VERB.match(tagged.folded, piece.end())
+    closed = after in ("", ".", ":", ";", ",", ")") or goes_on is not None
+    return lettered and closed and ("," in between or "(" in between)
 
 
 def _kind(piece: re.Match[str]) -> str:
@@ -254,12 +272,16 @@ def _page(words: str) -> tuple[str | None, str | None, tuple[str, ...]]:
 
 
 def _with_lead(tagged: Tagged) -> Tagged:
-    """ "HB 35: before step 5 on page 12 …": a number that opens a sentence about a step is the step's manual."""
+    """ "HB 35: before step 5 on page 12 …", "in your copy of HB 35, turn to page 12", "Correction to HB 35": a number
+    that opens a sentence about a step, or a heading, is the manual's."""
     stretches = []
-    for lead in _LEAD.finditer(tagged.folded):
-        code = tagged.tags[lead.start("code")]
+    for lead in (*_LEAD.finditer(tagged.folded), *_COPY.finditer(tagged.folded)):
+        place = lead.start("code")
+        code = tagged.tags[place]
         after = [t.content for _, t in tagged.inside(lead.end(), min(len(tagged.folded), lead.end() + 160))]
         first = next((r for r in after if isinstance(r, Reference)), None)
-        if first is not None and first.items and not first.publication and code.text[0].isalpha():
-            stretches.append((lead.start("code"), lead.end("code"), Tag(REF, code.text, content=Reference(code.text))))
-    return replace_at(tagged, stretches)
+        heading = lead.re is _COPY and len(tagged.folded) < 50 and first is None
+        cites = first is not None and not first.publication and bool(first.items or first.page)
+        if (cites or heading) and code.text[0].isalpha() and not any(place == a for a, _, _ in stretches):
+            stretches.append((place, place + 1, Tag(REF, code.text, content=Reference(code.text))))
+    return replace_at(tagged, sorted(stretches, key=lambda s: s[0]))

@@ -2,11 +2,15 @@
 
 import re
 from collections.abc import Sequence
+from itertools import takewhile
 from typing import NamedTuple
 
+from benchleaf.graph.model import Box
+from benchleaf.ingest.figures import figure_boxes
 from benchleaf.ingest.folios import Folio, best_run, candidate
+from benchleaf.ingest.grid import touching
 from benchleaf.ingest.lines import Row, is_label, pieces, rows, text_of, usual_size
-from benchleaf.ingest.shapes import Page
+from benchleaf.ingest.shapes import Page, Word
 from benchleaf.ingest.words import bounds
 
 _ZONE = 0.14  # share of the sheet's height at head and foot
@@ -49,7 +53,8 @@ def furniture(pages: Sequence[Page]) -> list[Furniture]:
 def _edges(page: Page) -> list[_Edge]:
     """The outer rows of a sheet within the zones at head and foot."""
     found: list[_Edge] = []
-    all_rows = rows(w for w in page.words if w.box.bottom - w.box.top < 4 * w.size)
+    drawn = figure_boxes(page)
+    all_rows = rows(w for w in page.words if _in_body(w, drawn))
     boxes = [bounds(w.box for w in row) for row in all_rows]
     for at_foot in (False, True):
         order = range(len(all_rows))[::-1] if at_foot else range(len(all_rows))
@@ -67,6 +72,12 @@ def _edges(page: Page) -> list[_Edge]:
                 _Edge(all_rows[i], at_foot, depth, box.top, _pattern(all_rows[i]), size, ruled, free / size)
             )
     return found
+
+
+def _in_body(word: Word, drawn: Sequence[Box]) -> bool:
+    """True for a word that is neither a figure's callout nor set along the sheet's side."""
+    upright = word.box.bottom - word.box.top < 4 * word.size
+    return upright and not (len(word.text) < 4 and any(touching(word.box, box, 2.0) for box in drawn))
 
 
 def _pattern(row: Row) -> str:
@@ -96,7 +107,16 @@ def _folios(pages: Sequence[Page], edges: Sequence[Sequence[_Edge]]) -> list[Fol
     if len(pages) == 1:
         lone = [f for f in found[0] if f.at_foot and f.worth >= 0.5 and _alone(f, edges[0])]
         return [lone[0] if len(lone) == 1 else None]
-    return best_run(found)
+    return best_run([[f for f in one if not _static(f, found, i)] for i, one in enumerate(found)])
+
+
+def _static(folio: Folio, sheets: Sequence[Sequence[Folio]], at: int) -> bool:
+    """True if the very same number stands at the same place of a sheet nearby: no page number does."""
+    near = [f for i in range(max(0, at - 2), min(len(sheets), at + 3)) if i != at for f in sheets[i]]
+    return any(
+        f.printed == folio.printed and abs(f.level - folio.level) < _LEVEL and abs(f.middle - folio.middle) < 0.02
+        for f in near
+    )
 
 
 def _alone(folio: Folio, edges: Sequence[_Edge]) -> bool:
@@ -125,15 +145,15 @@ def _taken(edges: Sequence[Sequence[_Edge]], at: int, folio: Folio | None, body:
     feet: list[Row] = []
     open_ = {False: True, True: True}
     for edge in edges[at]:
-        numbered = (
-            folio is not None
-            and edge.row[0].box.top <= folio.level <= edge.row[0].box.bottom
-            and any(w is folio.row[0] for w in edge.row)
-        )
-        lone = numbered and folio is not None and len(edge.row) - len(folio.row) <= _NUMBER_ROW
-        if open_[edge.at_foot] and (lone or _returns(edges, at, edge, body)):
-            (feet if edge.at_foot else heads).append(edge.row)
+        rows_ = feet if edge.at_foot else heads
+        number = folio.row if folio is not None and any(w is folio.row[0] for w in edge.row) else ()
+        beside = len(edge.row) - len(number)
+        if not open_[edge.at_foot]:
+            continue
+        if _returns(edges, at, edge, body) or (number and (not beside or (beside <= _NUMBER_ROW and edge.apart > 0.8))):
+            rows_.append(edge.row)
         else:
+            rows_.extend([number] if number else [])
             open_[edge.at_foot] = False
     return Furniture(tuple(heads), tuple(reversed(feet)), folio.printed if folio is not None else None)
 
@@ -141,13 +161,18 @@ def _taken(edges: Sequence[Sequence[_Edge]], at: int, folio: Folio | None, body:
 def _returns(edges: Sequence[Sequence[_Edge]], at: int, edge: _Edge, body: float) -> bool:
     """True if a row comes again on sheets nearby: the same words, or its slot in a running line's dress."""
     near = [o for i, o in enumerate(edges) if i != at and abs(i - at) <= _WINDOW]
-    if not near or edge.size > 1.25 * body:
+    if not near or edge.size > 1.25 * body or _only_figures(edge.row):
         return False
     same = sum(any(_level(edge, o) and edge.pattern == o.pattern for o in other) for other in near)
     if same >= (1 if len(near) < 3 or (edge.depth == 0 and edge.apart > 0.8) else 2):
         return True
     dressed = sum(any(_level(edge, o) and _alike(edge, o, body) for o in other) for other in near)
     return dressed >= 0.5 * len(near)
+
+
+def _only_figures(row: Row) -> bool:
+    """True for several numbers without a word: a figure's callouts, not a running line."""
+    return len(row) > 1 and not any(c.isalpha() for w in row for c in w.text)
 
 
 def _level(one: _Edge, other: _Edge) -> bool:
@@ -163,11 +188,23 @@ def _alike(one: _Edge, other: _Edge, body: float) -> bool:
     """True if two rows with other words look like one running line: parted from the body and dressed alike."""
     if one.depth or other.depth or (is_label(one.row[0].text) and len(one.row) > 1):
         return False
-    if one.ruled and other.ruled:
+    small = max(one.size, other.size) <= 1.02 * body
+    if small and one.ruled and other.ruled:
         return True
     parted = min(one.apart, other.apart)
-    first, last = one.row[0].text == other.row[0].text, one.row[-1].text == other.row[-1].text
-    word = max(len(one.row[0].text) * first, len(one.row[-1].text) * last)
-    if word > 1 and parted > 0.8:
+    if all(w.bold for w in one.row) or parted < 0.8:
+        return False
+    shared = _shared(one.row, other.row)
+    telling = len(shared) > 1 or any(c.isdecimal() for w in shared for c in w)
+    if telling or (small and any(len(w) > 1 for w in shared)):
         return True
     return parted > 1.2 and max(one.size, other.size) <= 0.9 * body
+
+
+def _shared(one: Row, other: Row) -> list[str]:
+    """The words that two rows begin with alike, or else end with alike."""
+    for ends in (zip(one, other, strict=False), zip(reversed(one), reversed(other), strict=False)):
+        same = [a.text for a, b in takewhile(lambda p: p[0].text == p[1].text, ends)]
+        if same:
+            return same
+    return []

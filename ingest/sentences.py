@@ -12,7 +12,9 @@ _ABBREVIATION = re.compile(
     r"|jan|feb|mar|apr|jun|jul|aug|sep|sept|oct|nov|dec)|\b[A-Z])\.$",
     re.IGNORECASE,
 )
-_ENDS_A_LIST = re.compile(r"(?:\b(?:pcs|assy|max|min|incl|etc|nom|std|qty|ea|in|ft)|\b[A-Z])\.$", re.IGNORECASE)
+_ENDS_A_LIST = re.compile(
+    r"(?:\b(?:pcs|assy|max|min|incl|etc|nom|std|qty|ea|in|ft)|\b[A-Z])\.$", re.IGNORECASE
+)
 
 
 class Sentence(NamedTuple):

@@ -67,6 +67,7 @@ def _read(reader: Reader) -> None:
 def _read_passage(reader: Reader, block: int, passage: Passage) -> None:
     taken = reader.covered.setdefault(block, [])
     waiting = matches(reader.book, passage)
+    reader.waiting = waiting
     for readings in (waiting, matches(reader.book, passage, "reading")):
         for match in readings:
             if overlaps(match, taken):
@@ -87,7 +88,7 @@ def _leave_unread(reader: Reader, block: int, passage: Passage) -> None:
         said = passage.folded[sentence.start : sentence.end]
         if any(sentence.start < b and a < sentence.end for a, b in taken):
             continue
-        if not _names_something(passage, sentence) or not reader.book.telltale.search(said):
+        if not _names_something(passage, sentence, bool(reader.book.telltale.search(said))):
             continue
         if worst(trips(reader.book, "", said, "", said)) == VOID or _is_aside(reader, said):
             continue
@@ -96,14 +97,18 @@ def _leave_unread(reader: Reader, block: int, passage: Passage) -> None:
         reader.findings.append(Finding(message, passage.source, words))
 
 
-def _names_something(passage: Passage, sentence: Sentence) -> bool:
-    """True if a part, a note, a value or a step stands in a sentence; a manual alone is a title."""
-    for _, tag in passage.tagged.inside(*sentence):
-        if tag.kind in (PART, CODE, NOTE, VALUE) and tag.label != "own":
-            return True
-        if isinstance(tag.content, Reference) and (tag.content.items or tag.content.page):
-            return True
-    return False
+def _names_something(passage: Passage, sentence: Sentence, change: bool) -> bool:
+    """True for a sentence that speaks of a change and names a part, a note, a value or a step, and for any that
+    names a step or several parts; a manual alone is a title."""
+    tags = [tag for _, tag in passage.tagged.inside(*sentence)]
+    steps = [t.content for t in tags if isinstance(t.content, Reference)]
+    parts = [t for t in tags if t.kind in (PART, CODE)]
+    if any(s.items for s in steps) or len(parts) > 1:
+        return True
+    named = (
+        parts or any(s.page for s in steps) or any(t.kind in (NOTE, VALUE) and t.label != "own" for t in tags)
+    )
+    return change and bool(named)
 
 
 def _is_aside(reader: Reader, said: str) -> bool:
@@ -111,7 +116,7 @@ def _is_aside(reader: Reader, said: str) -> bool:
     for aside in reader.book.of("aside", "ending", "rider"):
         for pattern in aside.patterns:
             said = pattern.sub(" ", said)
-    return not any(sign in said for sign in (PART, CODE, REF, NOTE)) or not reader.book.telltale.search(said)
+    return not any(sign in said for sign in (PART, CODE, REF, NOTE))
 
 
 def _header_cancels(reader: Reader) -> list[Statement]:
@@ -142,15 +147,22 @@ def _from_subject(reader: Reader) -> list[Statement]:
     alone = Reader(reader.header, reader.file, reader.book, body)
     _read_passage(alone, 0, subject)
     known = {identity(s) for s in reader.statements}
-    fresh = [s for s in alone.statements if identity(s) not in known and isinstance(s, (Supersession, Cancels, Withdrawn))]
+    fresh = [
+        s
+        for s in alone.statements
+        if identity(s) not in known and isinstance(s, (Supersession, Cancels, Withdrawn))
+    ]
     return [
-        replace(s, standing="doubtful" if s.standing == "settled" else s.standing, why=(*s.why, _IN_SUBJECT)) for s in fresh
+        replace(s, standing="doubtful" if s.standing == "settled" else s.standing, why=(*s.why, _IN_SUBJECT))
+        for s in fresh
     ]
 
 
 def _with_previous(found: list[Statement], reader: Reader) -> list[Statement]:
     """Contents of a new kit, with what the kit that it replaces is said to have contained."""
-    before = {key(n): key(s.old[0]) for s in found if isinstance(s, Supersession) for n in s.new if len(s.old) == 1}
+    before = {
+        key(n): key(s.old[0]) for s in found if isinstance(s, Supersession) for n in s.new if len(s.old) == 1
+    }
     out: list[Statement] = []
     for one in found:
         if isinstance(one, Contents) and not one.previous:
@@ -162,7 +174,9 @@ def _with_previous(found: list[Statement], reader: Reader) -> list[Statement]:
 
 def _without_replaced(found: list[Statement]) -> list[Statement]:
     """A part that the same note replaces is not withdrawn by it."""
-    replaced = {key(n) for s in found if isinstance(s, Supersession) and s.standing != "refused" for n in s.old}
+    replaced = {
+        key(n) for s in found if isinstance(s, Supersession) and s.standing != "refused" for n in s.old
+    }
     return [s for s in found if not (isinstance(s, Withdrawn) and key(s.part) in replaced)]
 
 
@@ -177,10 +191,18 @@ def identity(statement: Statement) -> tuple[str, ...]:
         words = (statement.text, statement.was, statement.now)
         return ("override", statement.action, *about, *(" ".join((w or "").split()).lower() for w in words))
     if isinstance(statement, Contents):
-        return ("contents", key(statement.kit), *(f"{line.quantity} {line.description}" for line in statement.lines))
+        return (
+            "contents",
+            key(statement.kit),
+            *(f"{line.quantity} {line.description}" for line in statement.lines),
+        )
     if isinstance(statement, Cancels):
         return ("cancels", key(statement.cancels))
-    return ("withdrawn", key(statement.part)) if isinstance(statement, Withdrawn) else ("statement", statement.quote)
+    return (
+        ("withdrawn", key(statement.part))
+        if isinstance(statement, Withdrawn)
+        else ("statement", statement.quote)
+    )
 
 
 def _distinct(found: list[Statement]) -> tuple[Statement, ...]:

@@ -9,14 +9,25 @@ from benchleaf.graph.model import Action, Finding, Override, Target
 from benchleaf.ingest.judging import Surroundings, Verdict, holds_for, limited_afterwards
 from benchleaf.ingest.matches import Match, matches
 from benchleaf.ingest.newwords import NewWords, collect
-from benchleaf.ingest.overriding import Values, cited, contradicted, numbered_after, numbers_for_values, targets, values
+from benchleaf.ingest.overriding import (
+    Values,
+    cited,
+    contradicted,
+    numbered_after,
+    numbers_for_values,
+    targets,
+    values,
+)
 from benchleaf.ingest.passages import Passage
 from benchleaf.ingest.reader import Built, Reader
-from benchleaf.ingest.references import Reference
+from benchleaf.ingest.references import Reference, tag
 from benchleaf.ingest.sentences import sentence_at
-from benchleaf.ingest.tags import QUOTE
+from benchleaf.ingest.shapes import Table
+from benchleaf.ingest.tabular import columns
+from benchleaf.ingest.tags import ANY, QUOTE, VALUE
 
 _EDGE = re.compile(r"[ :–—-]*")
+_VALUE_ONLY = re.compile(rf"[^{ANY}]{{0,12}}[{VALUE}][ .;]*|[0-9.,/ ]{{1,12}}")
 _NO_WORDS = "the new words were not found"
 
 
@@ -28,7 +39,11 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
     changed = values(passage, match) if match.phrase.action == "change-value" else None
     if match.phrase.action == "change-value" and changed is None:
         return None
-    if match.phrase.action == "change-value" and numbers_for_values(passage, match) and not _cites(passage, match, start, stop):
+    if (
+        match.phrase.action == "change-value"
+        and numbers_for_values(passage, match)
+        and not _cites(passage, match, start, stop)
+    ):
         return None
     named = cited(passage, match, start, stop)
     chosen = tuple(_of_step(reader, block, match, r) for r in named)
@@ -41,7 +56,17 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
     if not chosen or (match.texts and _is_value_change(passage, match, waiting)):
         return None
     words = _words(reader, block, match, chosen) if match.texts else _quoted(passage, match, block)
-    return _built(reader, block, match, chosen, words, changed, start, stop)
+    if match.texts and not words.text and _table_follows(reader, block):
+        return None
+    if match.phrase.action == "replace" and words.text and _VALUE_ONLY.fullmatch(tag(words.text).folded):
+        return None
+    return _built(reader, block, match, chosen, words, changed, start, stop, waiting)
+
+
+def _table_follows(reader: Reader, block: int) -> bool:
+    """True if a table of corrections stands right below: its rows say what changes."""
+    follower = reader.body.blocks[block + 1] if block + 1 < len(reader.body.blocks) else None
+    return isinstance(follower, Table) and columns(reader.book, follower) is not None
 
 
 def _cites(passage: Passage, match: Match, start: int, stop: int) -> bool:
@@ -54,7 +79,7 @@ def build_reading(reader: Reader, block: int, match: Match) -> Built | None:
     if near is None:
         return None
     words = collect(reader.book, reader.body.blocks, block, match.end, near.items)
-    if words.text is None:
+    if words.text is None or _VALUE_ONLY.fullmatch(tag(words.text).folded):
         return None
     sentence = sentence_at(reader.passage(block).sentences, match.start)
     chosen = (_of_step(reader, block, match, near),)
@@ -68,7 +93,9 @@ def _of_step(reader: Reader, block: int, match: Match, reference: Reference) -> 
     return replace(full, why=(*full.why, *(why if full.page else ())))
 
 
-def _from_before(reader: Reader, block: int, match: Match, named: Sequence[Reference]) -> tuple[Reference, ...]:
+def _from_before(
+    reader: Reader, block: int, match: Match, named: Sequence[Reference]
+) -> tuple[Reference, ...]:
     """The step of the sentence before, for a value that is given without one."""
     near = reader.near(block, match.start)
     if near is None:
@@ -86,7 +113,9 @@ def _whole_page(reader: Reader, passage: Passage, match: Match, named: Sequence[
     if verdict.standing is None:
         return Built((), match.start, match.end)
     words = passage.tagged.words(around.start, around.end)
-    reader.findings.append(Finding(f"unread: “{words}” changes a page but names no step on it", passage.source, words))
+    reader.findings.append(
+        Finding(f"unread: “{words}” changes a page but names no step on it", passage.source, words)
+    )
     return Built((), match.start, match.end)
 
 
@@ -100,7 +129,10 @@ def _is_value_change(passage: Passage, match: Match, waiting: Sequence[Match]) -
     edge = _EDGE.match(passage.folded, match.end)
     place = edge.end() if edge else match.end
     return any(
-        m.phrase.action == "change-value" and not m.phrase.weak and abs(m.start - place) <= 3 and values(passage, m)
+        m.phrase.action == "change-value"
+        and not m.phrase.weak
+        and abs(m.start - place) <= 3
+        and values(passage, m)
         for m in waiting
     )
 
@@ -144,6 +176,7 @@ def _built(
     changed: Values | None,
     start: int,
     stop: int,
+    waiting: Sequence[Match] = (),
 ) -> Built | None:
     passage = reader.passage(block)
     end = words.end if words.block == block else len(passage.folded)
@@ -152,12 +185,19 @@ def _built(
         return Built((), match.start, match.end)
     action = cast(Action, match.phrase.action or "replace")
     why = [*verdict.why, *(w for r in chosen for w in r.why), *_doubts(match, action, words, changed, chosen)]
-    if contradicted(passage, match, start, stop, chosen):
+    others = [
+        (m.start, m.end)
+        for m in waiting
+        if m.phrase.type == "override" and (m.end <= match.start or m.start >= match.end)
+    ]
+    if contradicted(passage, match, start, stop, chosen, others):
         why.append("the sentence also cites another step")
     limit = verdict.applies or limited_afterwards(passage, end, reader.body.models)
     also = " ".join(_below(reader, block, words))
     stands = replace(
-        verdict, standing="doubtful" if why and verdict.standing == "settled" else verdict.standing, why=tuple(dict.fromkeys(why))
+        verdict,
+        standing="doubtful" if why and verdict.standing == "settled" else verdict.standing,
+        why=tuple(dict.fromkeys(why)),
     )
     made = tuple(
         Override(
@@ -171,7 +211,10 @@ def _built(
         )
         for target in _targets(chosen, action)
     )
-    claims = tuple((b, len(_folded(reader, b)) if b < words.block else words.end) for b in range(block + 1, words.block + 1))
+    claims = tuple(
+        (b, len(_folded(reader, b)) if b < words.block else words.end)
+        for b in range(block + 1, words.block + 1)
+    )
     return Built(made, match.start, max(end, match.end), claims)
 
 

@@ -16,6 +16,7 @@ _NO_PART = re.compile(
     r"(?: (?:no\.?|number|type))?[ :]*$",
     re.IGNORECASE,
 )
+_BULLETIN = re.compile(r"(?:T?SB|ASB|SIB|SIL|TIB|SL|SI|TI|TB|TN|SN)[ -]?[0-9]")
 _OR = re.compile(r"\b(?:or|either|alternatively)\b", re.IGNORECASE)
 _AND = re.compile(r"\b(?:and|plus|with|both|together)\b|[+&]", re.IGNORECASE)
 
@@ -51,7 +52,9 @@ def numbers_in(passage: Passage, span: tuple[int, int], barred: Collection[str] 
         tag = passage.tagged.tags.get(place)
         if depth > 0 or tag is None or tag.kind not in (PART, CODE, WEAK):
             continue
-        if key(tag.text) in barred or (tag.kind != PART and _NO_PART.search(passage.folded[max(0, place - 30) : place])):
+        if key(tag.text) in barred or (
+            tag.kind != PART and _NO_PART.search(passage.folded[max(0, place - 30) : place])
+        ):
             return None
         if tag.kind == WEAK:
             why.append(f"“{tag.text}” is short for a part number")
@@ -75,7 +78,9 @@ def relation_of(said: str, count: int) -> tuple[Relation, tuple[str, ...]]:
     return "all of", ("it is not said whether all of the numbers or one of them is meant",)
 
 
-def changes(passage: Passage, match: Match, sentence: str, barred: Collection[str] = ()) -> tuple[Change, ...]:
+def changes(
+    passage: Passage, match: Match, sentence: str, barred: Collection[str] = ()
+) -> tuple[Change, ...]:
     """The supersessions of one match. "A and B are replaced by C and D respectively" gives two."""
     old_span, new_span = match.span("old"), match.span("new")
     if old_span is None or new_span is None:
@@ -84,7 +89,9 @@ def changes(passage: Passage, match: Match, sentence: str, barred: Collection[st
     if old is None or new is None or {key(n) for n in old.numbers} & {key(n) for n in new.numbers}:
         return ()
     why = (*(w for w in old.why if "short" in w), *new.why)
-    if len(old.numbers) == len(new.numbers) > 1 and re.search(r"\b(?:respectively|resp\.|in (?:this|that) order)", sentence):
+    if len(old.numbers) == len(new.numbers) > 1 and re.search(
+        r"\b(?:respectively|resp\.|in (?:this|that) order)", sentence
+    ):
         short = tuple(w for w in why if "short" in w)
         return tuple(Change((a,), (b,), "one", short) for a, b in zip(old.numbers, new.numbers, strict=True))
     if len(old.numbers) > 1 and len(new.numbers) > 1:
@@ -101,7 +108,9 @@ def withdrawn_parts(passage: Passage, match: Match, barred: Collection[str] = ()
     return found.numbers if found else ()
 
 
-def cancelled_notes(passage: Passage, match: Match, own: str | None) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def cancelled_notes(
+    passage: Passage, match: Match, own: str | None
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """The notes that a match takes out of force, each with its reasons for doubt."""
     span = match.span("note")
     if span is None:
@@ -113,20 +122,25 @@ def cancelled_notes(passage: Passage, match: Match, own: str | None) -> tuple[tu
     return tuple(
         (tag.text, why)
         for _, tag in found
-        if not (own and key(tag.text) == key(own)) and (tag.kind == NOTE or by_this or _dated(passage, match))
+        if not (own and key(tag.text) == key(own))
+        and (tag.kind == NOTE or by_this or _dated(passage, match) or _BULLETIN.match(tag.text))
     )
 
 
 def _dated(passage: Passage, match: Match) -> bool:
     span = match.span("note")
-    return span is not None and DATE in passage.folded[span[0] : span[1] + 14] and match.phrase.type == "cancels"
+    return (
+        span is not None and DATE in passage.folded[span[0] : span[1] + 14] and match.phrase.type == "cancels"
+    )
 
 
 def _other_doer(passage: Passage, match: Match, own: str | None) -> tuple[str, ...]:
     """A doubt where another note, not this one, is said to do the cancelling."""
     before = _last_note(passage.tagged.inside(max(0, match.start - 24), match.start))
     after = re.match(rf"[ ,]{{0,2}}by (?:the |our )?(?P<doer>[{NOTE}{CODE}])", passage.folded[match.end :])
-    doers: Sequence[Tag] = [*before] + ([passage.tagged.tags[match.end + after.start("doer")]] if after else [])
+    doers: Sequence[Tag] = [*before] + (
+        [passage.tagged.tags[match.end + after.start("doer")]] if after else []
+    )
     other = next((d for d in doers if not (own and key(d.text) == key(own))), None)
     return (f"another note, {other.text}, is said to do it",) if other else ()
 

@@ -25,17 +25,25 @@ from benchleaf.ingest.judging import holds_for
 from benchleaf.ingest.passages import Passage, references
 from benchleaf.ingest.reader import Reader
 from benchleaf.ingest.references import Reference, completed, labels_of, read_reference, tag
-from benchleaf.ingest.shapes import Cell, Table
 from benchleaf.ingest.serials import statement_applies
+from benchleaf.ingest.shapes import Cell, Table
 from benchleaf.ingest.supersessions import relation_of
 from benchleaf.ingest.tabular import Columns, columns, head_row, kit_lines, numbers_of, row_box
 from benchleaf.ingest.tags import CODE, PART, VALUE
 
-_NOTHING = re.compile(r"\b(?:no replacement|not replaced|without replacement|no substitute|no successor|deleted|none|discontinued)\b", re.I)
-_DELETE = re.compile(r"^(?:delete[ds]?|omit(?:ted)?|cancel(?:led)?|remove[ds]?|void|deleted|disregard|strike out|withdrawn|—|-)\b.{0,30}$", re.I)
+_NOTHING = re.compile(
+    r"\b(?:no replacement|not replaced|without replacement|no substitute|no successor|deleted|none|discontinued)\b",
+    re.I,
+)
+_DELETE = re.compile(
+    r"^(?:delete[ds]?|omit(?:ted)?|cancel(?:led)?|remove[ds]?|void|deleted|disregard|strike out|withdrawn|—|-)\b.{0,30}$",
+    re.I,
+)
 _AFTER = re.compile(r"\b(?:after|insert|add|new step)\b", re.I)
 _BEFORE = re.compile(r"\bbefore\b", re.I)
-_KIT_TALK = re.compile(r"\b(?:kit|set|contents?|contains?|consists?|comprises?|scope of (?:supply|delivery))\b", re.I)
+_KIT_TALK = re.compile(
+    r"\b(?:kit|set|contents?|contains?|consists?|comprises?|scope of (?:supply|delivery))\b", re.I
+)
 _DITTO = ('"', "''", "″", "do.", "do", "ditto", "〃")
 
 
@@ -43,6 +51,8 @@ def read_table(reader: Reader, block: int, table: Table) -> tuple[list[Statement
     """What a table states, its introduction judged by the same guards as a sentence."""
     found = columns(reader.book, table)
     standing, why = _introduced(reader, block)
+    if found is not None:
+        _cover_heading(reader, block)
     if found is None or standing == VOID:
         return _kit(reader, block, table, standing, why) if found is None and standing != VOID else ([], [])
     if found.kind == "contents" or (found.kind == "supersession" and not _has_numbers(found)):
@@ -69,8 +79,15 @@ def _introduced(reader: Reader, block: int) -> tuple[str | None, tuple[str, ...]
             said = pattern.sub(" ", said)
     if not (reader.book.telltale.search(said) or said.rstrip().endswith(":") or "following" in said.lower()):
         return None, ()
-    found = trips(reader.book, said, "", "", said)
+    found = trips(reader.book, "", said, "", said)
     return worst(found), tuple(t.why for t in found)
+
+
+def _cover_heading(reader: Reader, block: int) -> None:
+    """A sentence that leads a readable table in is accounted for by it."""
+    above = reader.body.blocks[block - 1] if block else None
+    if isinstance(above, Passage) and above.sentences:
+        reader.covered.setdefault(block - 1, []).append(tuple(above.sentences[-1]))
 
 
 def _has_numbers(found: Columns) -> bool:
@@ -78,9 +95,18 @@ def _has_numbers(found: Columns) -> bool:
     return bool(cells) and sum(bool(numbers_of(c)) for c in cells) * 2 > len(cells)
 
 
-def _common(reader: Reader, table: Table, row: Sequence[Cell], standing: str | None, why: Sequence[str]) -> dict[str, Any]:
+def _common(
+    reader: Reader, table: Table, row: Sequence[Cell], standing: str | None, why: Sequence[str]
+) -> dict[str, Any]:
     ocr = reader.body.by_ocr
-    page = next((b.source.page for b in reader.body.blocks if isinstance(b, Passage) and b.source.sheet == table.sheet), None)
+    page = next(
+        (
+            b.source.page
+            for b in reader.body.blocks
+            if isinstance(b, Passage) and b.source.sheet == table.sheet
+        ),
+        None,
+    )
     stands = "refused" if standing == REFUSE else "doubtful" if why or standing == DOUBT else "settled"
     return {
         "note": reader.note,
@@ -94,7 +120,12 @@ def _common(reader: Reader, table: Table, row: Sequence[Cell], standing: str | N
 
 
 def _supersessions(
-    reader: Reader, table: Table, found: Columns, rows: Sequence[Sequence[Cell]], standing: str | None, why: Sequence[str]
+    reader: Reader,
+    table: Table,
+    found: Columns,
+    rows: Sequence[Sequence[Cell]],
+    standing: str | None,
+    why: Sequence[str],
 ) -> tuple[list[Statement], list[Finding]]:
     made: list[Statement] = []
     findings: list[Finding] = []
@@ -103,12 +134,23 @@ def _supersessions(
         made.extend(statements)
         if not statements:
             words = " | ".join(c.text for c in row)
-            findings.append(Finding(f"unread: the table row “{words}”", Source(reader.file, table.sheet, None, row_box(row)), words))
+            findings.append(
+                Finding(
+                    f"unread: the table row “{words}”",
+                    Source(reader.file, table.sheet, None, row_box(row)),
+                    words,
+                )
+            )
     return made, findings
 
 
 def _row(
-    reader: Reader, table: Table, found: Columns, row: Sequence[Cell], standing: str | None, why: Sequence[str]
+    reader: Reader,
+    table: Table,
+    found: Columns,
+    row: Sequence[Cell],
+    standing: str | None,
+    why: Sequence[str],
 ) -> list[Statement]:
     """Old to interim to new; a row without a new number is a withdrawal only where it says so."""
     chain = [found.cell(row, m) for m in ("old", "interim", "new") if m in found.at]
@@ -142,11 +184,17 @@ def _row(
 
 def _remarked(reader: Reader, remark: str) -> tuple[Interchange, Stock | None, str | None]:
     """Interchange, stock and relation from a remark."""
-    found = [p for p in reader.book.of("rider") if any(x.search(remark) for x in p.patterns)] if remark else []
+    found = (
+        [p for p in reader.book.of("rider") if any(x.search(remark) for x in p.patterns)] if remark else []
+    )
     found.sort(key=lambda p: -p.rank)
     interchange = next((p.interchange for p in found if p.interchange), "unstated")
     stock = next((p.stock for p in found if p.stock), None)
-    return cast(Interchange, interchange), cast("Stock | None", stock), next((p.relation for p in found if p.relation), None)
+    return (
+        cast(Interchange, interchange),
+        cast("Stock | None", stock),
+        next((p.relation for p in found if p.relation), None),
+    )
 
 
 def _kit(
@@ -192,15 +240,27 @@ def _overrides(
         read = _correction(found, row) if reference.items else None
         if read is None:
             words = " | ".join(c.text for c in row)
-            findings.append(Finding(f"unread: the table row “{words}”", Source(reader.file, table.sheet, None, row_box(row)), words))
+            findings.append(
+                Finding(
+                    f"unread: the table row “{words}”",
+                    Source(reader.file, table.sheet, None, row_box(row)),
+                    words,
+                )
+            )
             continue
         action, text, was, now, unclear = read
-        limit = statement_applies(found.cell(row, "remark"), reader.body.models) if found.cell(row, "remark") else None
+        limit = (
+            statement_applies(found.cell(row, "remark"), reader.body.models)
+            if found.cell(row, "remark")
+            else None
+        )
         common = _common(reader, table, row, standing, (*why, *reference.why, *unclear))
         for item in reference.items:
             target = Target(reference.publication, reference.page, item)
             applies = holds_for(reader.header.applies, limit)
-            made.append(Override(**common, action=action, target=target, text=text, was=was, now=now, applies=applies))
+            made.append(
+                Override(**common, action=action, target=target, text=text, was=was, now=now, applies=applies)
+            )
     return made, findings
 
 
@@ -214,22 +274,33 @@ def _context(reader: Reader, block: int) -> Reference:
 def _cited(found: Columns, row: Sequence[Cell], context: Reference) -> Reference:
     cells = {m: found.cell(row, m) for m in ("publication", "page", "item")}
     cells = {m: "" if c.lower() in _DITTO else c for m, c in cells.items()}
-    whole = next((r for r in (read_reference(c) for c in cells.values() if c) if r and r.page and r.items), None)
+    whole = next(
+        (r for r in (read_reference(c) for c in cells.values() if c) if r and r.page and r.items), None
+    )
     if whole is not None:
         return completed(whole, context)
     if "item" not in found.at and "page" not in found.at:
         return context
     page = re.sub(r"(?i)^(?:pages?|pg|p)\b\.?\s*", "", cells["page"]).strip() or context.page
     publication = cells["publication"] or context.publication
-    words = re.sub(r"(?i)^(?:items?|steps?|operations?|op|paras?|paragraphs?|points?|nos?|after|before)\b\.?\s*", "", cells["item"])
+    words = re.sub(
+        r"(?i)^(?:items?|steps?|operations?|op|paras?|paragraphs?|points?|nos?|after|before)\b\.?\s*",
+        "",
+        cells["item"],
+    )
     words = re.sub(r"(?i)^(?:items?|steps?)\b\.?\s*", "", words)
     items = labels_of(words.strip(" .")) if words else ()
     return Reference(publication, page, items)
 
 
-def _correction(found: Columns, row: Sequence[Cell]) -> tuple[Action, str | None, str | None, str | None, tuple[str, ...]] | None:
+def _correction(
+    found: Columns, row: Sequence[Cell]
+) -> tuple[Action, str | None, str | None, str | None, tuple[str, ...]] | None:
     """Action, text, was, now of a row; None if it says nothing that can be read."""
-    was, now = found.cell(row, "was") or found.cell(row, "old"), found.cell(row, "now") or found.cell(row, "new")
+    was, now = (
+        found.cell(row, "was") or found.cell(row, "old"),
+        found.cell(row, "now") or found.cell(row, "new"),
+    )
     text, action = found.cell(row, "text") or now, found.cell(row, "action")
     said = f"{action} {found.cell(row, 'item')}"
     raw = row[found.at["now"]].text.strip() if "now" in found.at else ""
@@ -244,7 +315,11 @@ def _correction(found: Columns, row: Sequence[Cell]) -> tuple[Action, str | None
         return "replace", _unquoted(now), _unquoted(was), None, ()
     if text and re.search(r"replac|chang|amend|revis|read|correct", action, re.I):
         return "replace", _unquoted(text), None, None, ()
-    return ("replace", _unquoted(text), None, None, ("it is not said that the words replace the step",)) if text else None
+    return (
+        ("replace", _unquoted(text), None, None, ("it is not said that the words replace the step",))
+        if text
+        else None
+    )
 
 
 def _short(text: str) -> bool:
@@ -253,4 +328,4 @@ def _short(text: str) -> bool:
 
 def _unquoted(text: str) -> str:
     plain = text.strip()
-    return plain.strip("\"“”„«»").strip() if plain[:1] in "\"“„«" else plain
+    return plain.strip('"“”„«»').strip() if plain[:1] in '"“„«' else plain

@@ -17,9 +17,32 @@ from benchleaf.ingest.tags import CODE, PART, WEAK
 
 _WORDS = re.compile(r"[^a-z0-9/#' ]+")
 _KINDS: Mapping[str, tuple[str, ...]] = {
-    "supersession": ("old", "interim", "new", "remark", "description", "position", "quantity", "model", "serial", "kit"),
+    "supersession": (
+        "old",
+        "interim",
+        "new",
+        "remark",
+        "description",
+        "position",
+        "quantity",
+        "model",
+        "serial",
+        "kit",
+    ),
     "contents": ("quantity", "quantitywas", "part", "description", "position", "remark", "model", "kit"),
-    "override": ("publication", "page", "item", "was", "now", "action", "text", "remark", "position", "model", "serial"),
+    "override": (
+        "publication",
+        "page",
+        "item",
+        "was",
+        "now",
+        "action",
+        "text",
+        "remark",
+        "position",
+        "model",
+        "serial",
+    ),
 }
 _DASH = re.compile(r"[-–—./*\s]*")
 _AS_REQUIRED = re.compile(r"\b(?:as (?:required|necessary|needed)|a/?r)\b", re.IGNORECASE)
@@ -45,7 +68,11 @@ def columns(book: PhraseBook, table: Table) -> Columns | None:
     rows = [row for row in table.rows if any(c.text.strip() for c in row)]
     for depth in range(min(3, len(rows))):
         heads = [_head(c.text) for c in rows[depth]]
-        joined = [_head(f"{a.text} {b.text}") for a, b in zip(rows[depth], rows[depth + 1], strict=False)] if depth + 1 < len(rows) else []
+        joined = (
+            [_head(f"{a.text} {b.text}") for a, b in zip(rows[depth], rows[depth + 1], strict=False)]
+            if depth + 1 < len(rows)
+            else []
+        )
         for words, used in ((heads, 1), (joined, 2)):
             found = _kind(book, words)
             if found is not None:
@@ -76,7 +103,11 @@ def _fit(book: PhraseBook, heads: Sequence[str], meanings: Sequence[str]) -> Map
     at: dict[str, int] = {}
     for place, head in enumerate(heads):
         for meaning in meanings:
-            if head and meaning not in at and any(head in words for name, words in book.columns if name == meaning):
+            if (
+                head
+                and meaning not in at
+                and any(head in words for name, words in book.columns if name == meaning)
+            ):
                 at[meaning] = place
                 break
     return at
@@ -87,7 +118,9 @@ def _enough(kind: str, at: Mapping[str, int]) -> bool:
         return "old" in at and "new" in at
     if kind == "contents":
         return "quantity" in at and ("description" in at or "part" in at)
-    return ("was" in at and "now" in at and ("item" in at or "page" in at)) or ("item" in at and ("text" in at or "now" in at))
+    return ("was" in at and "now" in at and ("item" in at or "page" in at)) or (
+        "item" in at and ("text" in at or "now" in at)
+    )
 
 
 def kit_lines(book: PhraseBook, table: Table) -> Lines | None:
@@ -116,7 +149,13 @@ def _before_and_after(book: PhraseBook, table: Table) -> Columns | None:
     rows = [row for row in table.rows if any(c.text.strip() for c in row)]
     if len(rows) < 2:
         return None
-    at = dict(_fit(book, [_head(c.text) for c in rows[0]], ("part", "description", "position", "was", "now", "old", "new")))
+    at = dict(
+        _fit(
+            book,
+            [_head(c.text) for c in rows[0]],
+            ("part", "description", "position", "was", "now", "old", "new"),
+        )
+    )
     now, was = at.get("now", at.get("new")), at.get("was", at.get("old"))
     if now is None or was is None or not ("description" in at or "part" in at):
         return None
@@ -148,7 +187,11 @@ def _headless(table: Table) -> Lines | None:
     width = range(len(rows[0]))
     counts = [i for i in width if all(_count(r[i].text) is not None for r in rows)]
     parts = [i for i in width if all(number_of(r[i].text) for r in rows) and i not in counts]
-    names = [i for i in width if i not in counts and i not in parts and all(re.search("[A-Za-z]{3}", r[i].text) for r in rows)]
+    names = [
+        i
+        for i in width
+        if i not in counts and i not in parts and all(re.search("[A-Za-z]{3}", r[i].text) for r in rows)
+    ]
     if len(names) != 1 or not counts:
         return None
     if len(counts) > 1 and [_count(r[counts[0]].text) for r in rows] == list(range(1, len(rows) + 1)):
@@ -156,7 +199,10 @@ def _headless(table: Table) -> Lines | None:
     if len(counts) != 1:
         return None
     lines = tuple(
-        KitLine(r[parts[0]].text.strip() if parts else None, singular(r[names[0]].text), _count(r[counts[0]].text)) for r in rows
+        KitLine(
+            r[parts[0]].text.strip() if parts else None, singular(r[names[0]].text), _count(r[counts[0]].text)
+        )
+        for r in rows
     )
     return Lines(lines, (), True)
 
@@ -181,4 +227,9 @@ def numbers_of(text: str) -> tuple[str, ...]:
 
 def row_box(row: Sequence[Cell]) -> Box:
     """The box around a row's cells."""
-    return Box(min(c.box.x0 for c in row), min(c.box.top for c in row), max(c.box.x1 for c in row), max(c.box.bottom for c in row))
+    return Box(
+        min(c.box.x0 for c in row),
+        min(c.box.top for c in row),
+        max(c.box.x1 for c in row),
+        max(c.box.bottom for c in row),
+    )

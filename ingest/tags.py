@@ -6,7 +6,7 @@ a pattern stays short and quick, and no word inside a quotation or a number can 
 
 import re
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from benchleaf.ingest.numbers import codes
@@ -95,7 +95,7 @@ class Tagged:
 Build = Callable[[re.Match[str], Tagged], Tag | None]
 
 
-def fold(text: str) -> Tagged:
+def fold(text: str, known: Collection[tuple[int, ...]] = ()) -> Tagged:
     """Folds quotations, values, dates and codes; labels and references are folded by `references.tag`."""
     plain = _BLANKS.sub(" ", _PRIVATE.sub(" ", text)).strip()
     taken: list[tuple[int, int, Tag]] = []
@@ -116,7 +116,7 @@ def fold(text: str) -> Tagged:
         mask,
         ((m, Tag(DATE, m.group())) for m in _DATE.finditer(plain) if not _labelled(plain, m.start())),
     )
-    for code in codes(plain, mask):
+    for code in codes(plain, mask, known):
         taken.append((code.start, code.end, Tag(CODE if code.strong else WEAK, code.text)))
     return _folded(plain, sorted(taken, key=lambda t: t[0]))
 

@@ -120,6 +120,14 @@ def test_doubtful_cancellation_is_told() -> None:
     assert any("N 1 may have been cancelled by N 2" in w and "2" in w for w in found.warnings)
 
 
+def test_doubtful_cancellation_of_its_own_number_is_none() -> None:
+    """A doubtful reading that a note cancels its own number says nothing about it."""
+    found = _effective(
+        note("N 1", "2001-01-01", override("delete", "5"), cancels("N 1", standing="doubtful"))
+    )
+    assert found.text is None and found.warnings == ()
+
+
 def test_odd_cancellations_are_told() -> None:
     """A canceller that is older than the note, or headed for another model, is warned of; the note stays
     out."""

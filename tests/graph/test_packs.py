@@ -80,6 +80,82 @@ def test_negative_counts_are_wrong_use() -> None:
          " plain plate).",
          "friction", "friction", 9, 8),
         ("Assemble 3 friction plates and 4 steel plates alternately.", None, None, 3, 4),
+        ("Insert the discs in the basket in the order steel - friction - steel until eight friction "
+         "and nine steel discs are fitted.",
+         "steel", "steel", 8, 9),
+        ("The pack consists of 7 lined discs and 8 steel discs. A steel disc lies against the "
+         "piston and another against the end plate.",
+         "steel", "steel", 7, 8),
+        ("Alternately fit the outer (steel) plates, 5 pcs., and the inner (lined) plates, 4 pcs., "
+         "beginning and ending with an outer plate.",
+         "steel", "steel", 4, 5),
+        ("Stack plates alternately. First plate: steel. Last plate: steel. Quantity: 9 steel, 8 "
+         "friction.",
+         "steel", "steel", 8, 9),
+        ("Both end plates of the stack must be friction plates (6 friction, 5 steel).",
+         "friction", "friction", 6, 5),
+        ("Put in one steel plate, then one friction plate, and so on until 4 of each are in.",
+         "steel", "friction", 4, 4),
+        ("Assemble the disc pack with friction discs on the outside: 12 friction and 11 steel "
+         "discs, laid alternately.",
+         "friction", "friction", 12, 11),
+        ("Load the drum: steel, friction, steel, friction. Use 5 of each.",
+         "steel", "friction", 5, 5),
+        ("Place a friction disc on the pressure plate, then a steel disc; continue so that the last "
+         "disc is a friction disc. There are 8 friction discs and 7 steel discs.",
+         "friction", "friction", 8, 7),
+        ("Lay the 11 steel discs and the 10 friction discs alternately into the carrier; lowest and "
+         "uppermost disc is a steel disc.",
+         "steel", "steel", 10, 11),
+        ("The first and the last disc are steel discs; between them friction and steel discs "
+         "alternate (10 friction discs, 11 steel discs).",
+         "steel", "steel", 10, 11),
+        ("Assemble alternately 9 sintered plates and 10 counter plates. The plate next to the "
+         "piston and the plate next to the end plate are counter plates.",
+         "steel", "steel", 9, 10),
+        ("Install in turn one intermediate plate and one clutch disc, 6 of each, with an "
+         "intermediate plate at the bottom.",
+         "steel", "friction", 6, 6),
+        ("Fit discs in alternation; a friction disc must be on top and at the bottom. Quantities: "
+         "friction disc 7, steel disc 6",
+         "friction", "friction", 7, 6),
+        ("Stack the friction discs (12) and the steel discs (13); begin and end the stack with "
+         "steel.",
+         "steel", "steel", 12, 13),
+        ("Alternate friction plates (P/N 4410-21, 5 pieces) with steel plates (P/N 4410-22, 6 "
+         "pieces), a steel plate at each end.",
+         "steel", "steel", 5, 6),
+        ("Place a steel plate against the piston. Alternate friction and steel plates and finish "
+         "with a friction plate. 6 friction plates and 6 steel plates are required.",
+         "steel", "friction", 6, 6),
+        ("Build the stack so that steel plates form both ends. It takes 8 friction plates and 9 "
+         "steel plates.",
+         "steel", "steel", 8, 9),
+        ("Fit the lower steel disc, then build the pack with alternating friction and steel discs "
+         "(6 friction, 7 steel). The uppermost disc is steel.",
+         "steel", "steel", 6, 7),
+        ("Insert the friction disc (7) and the steel disc (8) in turn, starting with the steel disc "
+         "(8).",
+         "steel", None, None, None),
+        ("Check that there are 6 friction discs and 7 steel discs in the kit.",
+         None, None, 6, 7),
+        ("Fit clutch pack: 1 steel plate, 1 lined plate, 1 steel plate and so on, finishing with a "
+         "steel plate. Total 6 steel plates and 5 lined plates.",
+         "steel", "steel", 5, 6),
+        ("Assemble the brake stack: 15 rotating friction discs, 16 stationary steel discs, "
+         "alternately, steel discs at both ends.",
+         "steel", "steel", 15, 16),
+        ("Build the pack from the bottom up: friction, steel, friction ... (7 friction / 6 steel).",
+         "friction", "friction", 7, 6),
+        ("A steel plate must be fitted first and last. Number of friction plates: 8; number of "
+         "steel plates: 9.",
+         "steel", "steel", 8, 9),
+        ("Fit alternately beginning with an internally toothed plate: 5 internally toothed plates, "
+         "4 externally toothed plates.",
+         "friction", "friction", 5, 4),
+        ("Set the discs in alternately; both the first and the last disc is a friction disc. 13 "
+         "friction discs, 12 steel discs.",
+         "friction", "friction", 13, 12),
     ],
 )  # fmt: skip
 def test_wordings_of_a_pack(words: str, first: str, last: str, friction: int, steel: int) -> None:
@@ -98,6 +174,8 @@ def test_wordings_of_a_pack(words: str, first: str, last: str, friction: int, st
         "Fit the steel ring and the friction washer, then 2 springs.",
         "Tighten the pump screws crosswise, first to 8 Nm.",
         "Lift out the pack with 2 hooks; the end plate is on top.",
+        "Renew the steel and friction discs if worn by more than 0.3 mm. First measure the friction discs.",
+        "Stack 5 drive plates and 6 driven plates alternately, starting with a driven plate.",
         "",
     ],
 )
@@ -130,7 +208,16 @@ def test_order_of_a_step_against_counts(words: str, counts: tuple[int, int], fit
 
 
 @pytest.mark.parametrize(
-    "piece", ["steel plate ", "a friction disc first and last ", "5 ", "another ", "at both "]
+    "piece",
+    [
+        "steel plate ",
+        "a friction disc first and last ",
+        "5 ",
+        "another ",
+        "at both ",
+        "discs (1) ",
+        "outer (steel) ",
+    ],
 )
 def test_hostile_text_is_quick(piece: str) -> None:
     """Twenty kilobytes of repeated words take under 50 ms (twice that allowed for a busy machine)."""

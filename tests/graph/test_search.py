@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from rapidfuzz.distance import OSA
 from store_papers import became, document, item, manual, note, put
 
-PARTS = ("KB 6573-575", "KB 6573-576", "KB 1208-2", "LT 99120-447", "RX 7O12-88")
+PARTS = ("KB 6573-575", "KB 6573-576", "KB 1208-2", "LT 99120-447", "RX 7O12-88", "AK 55120-1")
 
 
 @pytest.fixture(scope="module")
@@ -24,6 +24,7 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
     steps = (
         item("1", "Lubricate the return spring, then fit the clutch hub.", "12"),
         item("2", "Spring washers are not reused.", "12", 1, (Notice("WARNING", "Hot oil burns the skin."),)),
+        item("4", "Count the springs and gaskets.", "12"),
         item("3", "Fit plug KB 3310 70 and the O-ring.", "12"),
     )
     book = manual("RM 55", (ManualPage("12", 1, "Hub", steps),))
@@ -65,6 +66,7 @@ def test_beginnings_only_if_nothing_else(store: Store) -> None:
     assert sorted(h.item or "" for h in store.search("spring")) == ["1", "2"]
     assert [h.item for h in store.search("washers")] == ["2"]
     assert [h.item for h in store.search("wash")] == ["2"]
+    assert [h.item for h in store.search("gasket") if h.kind == "item"] == []
 
 
 def test_operators_are_words(store: Store) -> None:
@@ -88,7 +90,7 @@ def test_parts_whole_and_in_part(store: Store) -> None:
     first."""
     assert [h.part for h in store.search("kb6573575")] == ["KB 6573-575"]
     assert [h.part for h in store.search("6573-57")] == ["KB 6573-575", "KB 6573-576"]
-    assert [h.part for h in store.search("120")] == ["KB 1208-2", "LT 99120-447"]
+    assert [h.part for h in store.search("120")] == ["KB 1208-2", "AK 55120-1", "LT 99120-447"]
     assert all(h.kind != "part" for h in store.search("12"))
 
 
@@ -117,6 +119,7 @@ def test_near_parts_in_their_order(store: Store) -> None:
 def test_near_part_from_an_item(store: Store) -> None:
     """A number that only an item mentions is offered where no listed part is near."""
     assert store.near_parts("KB 3310-71") == ("KB 3310 70",)
+    assert store.near_parts("3310-70") == ("KB 3310 70",)
 
 
 SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -153,6 +156,7 @@ def test_near_numbers_of_each_kind(store: Store) -> None:
     assert store.near_numbers("note", "12-3") == ("SB 12-3",)
     assert store.near_numbers("page", "l2", "RM 55") == ("12",)
     assert store.near_numbers("page", "12", "RM 66") == ()
+    assert store.near_numbers("page", "700", "RM 55") == ("12",)
     assert store.near_numbers("model", "DR40A") == ("DR 40",)
     assert store.near_numbers("model", "ZZ 900") == ()
 
@@ -176,8 +180,28 @@ def test_every_number_in_a_sentence_is_a_run(number: str, frame: str) -> None:
 def test_runs_stop_at_words_and_commas() -> None:
     """Numbers with a word or a comma between are not joined; quantities alone are no part numbers."""
     assert [run.key for run in runs("Fit 4410-21, 4410-22 and 7731.")] == ["441021", "441022"]
+    assert [run.key for run in runs("Fit 4410-21. A 7731-20 follows.")] == ["441021", "A773120", "773120"]
     assert runs("Fit 11 discs and 12 plates on 3 Nov 99") == ()
     assert [run.key for run in runs("seal 4410\u201121")] == ["441021"]
+
+
+@pytest.mark.parametrize(
+    ("text", "whole"),
+    [
+        ("Fit KB 4410-21 first", ["KB441021"]),
+        ("Fit 4410-21 first", ["441021"]),
+        ("FIT SEAL KB 4410-21 WITH OIL", ["FITSEALKB441021", "SEALKB441021", "KB441021"]),
+        ("2 KB 4410-21 C", ["2KB441021C", "KB441021C"]),
+        ("12 4410-21", ["12441021"]),
+        ("KB 4410-21/22", ["KB44102122"]),
+    ],
+)
+def test_whole_runs(text: str, whole: list[str]) -> None:
+    """Only a run beside which nothing could belong to the same number stands whole: a number without its
+    prefix does not, nor one before a suffix."""
+    found = [run.key for run in runs(text) if run.whole]
+    assert set(whole) <= set(found)
+    assert not {"441021", "441021C"} & set(found) - set(whole)
 
 
 def test_runs_are_quick_on_hostile_text() -> None:

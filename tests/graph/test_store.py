@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from benchleaf.graph.connection import connect
 from benchleaf.graph.errors import StoreProblem, WrongUse
-from benchleaf.graph.schema import APPLICATION_ID, VERSION, bring_forward
+from benchleaf.graph.schema import APPLICATION_ID, MIGRATIONS, VERSION, bring_forward
 from benchleaf.graph.store import Store
 from benchleaf.graph.upkeep import check
 from store_papers import DAY, NOW, document, manual, note, put
@@ -121,6 +121,22 @@ def test_older_store_is_copied_then_brought_forward(tmp_path: Path, write: bool)
         assert copy.execute("SELECT count(*) FROM item").fetchone()[0] == 2
 
 
+def test_indexes_are_built_anew_after_a_migration(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A migration that changes words behind the full-text index leaves it in step with them."""
+    _make(tmp_path)
+
+    def reword(connection: sqlite3.Connection) -> None:
+        connection.execute("UPDATE item SET text = 'Fit the gasket.'")
+
+    monkeypatch.setattr("benchleaf.graph.schema.MIGRATIONS", (*MIGRATIONS, reword))
+    connection = connect(tmp_path / "benchleaf.db", "rw")
+    monkeypatch.setattr("benchleaf.graph.schema.VERSION", VERSION + 1)
+    bring_forward(connection, upto=VERSION + 1)
+    with Store(tmp_path, connection, writable=True) as store:
+        assert [hit.kind for hit in store.search("gasket")] == ["item", "item"]
+        assert store.search("seal") == ()
+
+
 def test_second_migration_does_not_overwrite_the_first_copy(tmp_path: Path) -> None:
     """A copy of an older store that stands there already is left, and the new copy gets another name."""
     bring_forward(connect(tmp_path / "benchleaf.db", "rwc"), upto=1)
@@ -204,6 +220,31 @@ KILLED = """
         store.connection.execute("SELECT 1")
         os.kill(os.getpid(), signal.SIGKILL)
 """
+
+
+WRITER = """
+    import sys
+    from pathlib import Path
+    sys.path.insert(0, sys.argv[2])
+    from benchleaf.graph.store import Store
+    from store_papers import became, document, note, put
+    with Store.open(Path(sys.argv[1]), write=True, busy=60) as store:
+        for n in range(15):
+            said = note(f"N {n}", became("KB 7001", f"KB 8{n:03d}"))
+            put(store, document(f"{sys.argv[3]} {n}", notes=(said,)))
+"""
+
+
+def test_two_writers_at_once(tmp_path: Path) -> None:
+    """Two programs that add at one time wait for each other, and every document of both is stored whole."""
+    _make(tmp_path)
+    command = [sys.executable, "-c", textwrap.dedent(WRITER), str(tmp_path), str(Path(__file__).parent)]
+    both = [subprocess.Popen([*command, name]) for name in ("one", "two")]
+    assert [child.wait(timeout=120) for child in both] == [0, 0]
+    with Store.open(tmp_path) as store:
+        assert len(store.files()) == 31
+        assert len(store.supersessions(["KB 7001"])) == 30
+        assert check(store).problems == ()
 
 
 @pytest.mark.skipif(os.name == "nt", reason="SIGKILL is a signal of POSIX")

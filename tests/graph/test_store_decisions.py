@@ -141,6 +141,7 @@ def test_corrected_numbers_are_looked_up(store: Store) -> None:
     ("statement", "fields", "words"),
     [
         (override(None, None, None), {}, "which step"),
+        (override(None, None, "5"), {}, "which step"),
         (override("RM 55", "4-10", "6"), {}, "no item 6"),
         (override("RM 55", "4-10", "5", text=None), {}, "new words"),
         (override("RM 55", "4-10", "5"), {"text": " "}, "new words"),

@@ -222,6 +222,14 @@ def test_separators_keep_pages_apart(store: Store) -> None:
     assert len(store.item(Target("RM 55", None, "5"))) == 2
 
 
+def test_page_written_just_so_wins(store: Store) -> None:
+    """Where both a page 410 and a page 4-10 are held, each is found as it is written."""
+    pages = (ManualPage("410", 9, None, (item("1", "plain", "410", 9),)), ManualPage("4-10", 1, None, ()))
+    put(store, document("m", "manual", manual=manual(pages=pages)))
+    found = [store.page("RM 55", typed) for typed in ("410", "4-10")]
+    assert [page.sheet for page in found if page] == [9, 1]
+
+
 def test_target_without_item_matches_nothing(store: Store) -> None:
     """A target that names no item matches no item, whatever else it names."""
     put(store, document("m", "manual", manual=manual()))
@@ -286,6 +294,14 @@ def test_printed_comes_from_the_sources(store: Store) -> None:
     assert store.printed("KB441021") == "KB-4410-21"
     assert store.printed("KB441025") == "KB 4410.25"
     assert store.printed("KB441029") is None
+
+
+def test_number_without_its_prefix_is_not_known(store: Store) -> None:
+    """An item that says `KB 4410-21` does not make `4410-21` a known number: it is another one, and would
+    look current though the whole one was superseded. It is near."""
+    put(store, document("m", "manual", manual=manual()))
+    assert store.printed("441021") is None
+    assert store.near_parts("4410-21") == ("KB 4410-21",)
 
 
 def test_notes_by_day_received(store: Store) -> None:

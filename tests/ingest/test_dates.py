@@ -5,7 +5,7 @@ import time
 
 import pytest
 from benchleaf.ingest.dates import find_dates, full_year, order_of, read_date
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 ENGLISH = [
@@ -193,6 +193,7 @@ def test_two_digit_years_turn_at_69() -> None:
 days = st.dates(dt.date(1970, 1, 1), dt.date(2068, 12, 31))
 
 
+@settings(deadline=None)
 @given(days)
 def test_any_date_in_any_sure_form_reads_back(day: dt.date) -> None:
     """Every unambiguous form of every date gives the date, without a doubt."""
@@ -222,6 +223,7 @@ def test_any_date_in_any_sure_form_reads_back(day: dt.date) -> None:
         assert (reading.date, reading.doubt) == (day, None), printed
 
 
+@settings(deadline=None)
 @given(days, st.booleans())
 def test_a_slashed_date_is_right_or_a_doubt(day: dt.date, day_first: bool) -> None:
     """Printed with slashes in either order, a date is read right or told as a doubt: never wrong and sure."""
@@ -231,6 +233,7 @@ def test_a_slashed_date_is_right_or_a_doubt(day: dt.date, day_first: bool) -> No
     assert read_date(f"{a}/{b}/{day.year}", day_first).date == day
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="0123456789./- maybjuneMrofde,'", max_size=80))
 def test_no_text_raises(text: str) -> None:
     """Whatever stands in a text, looking for dates raises nothing, and spans lie in the text."""

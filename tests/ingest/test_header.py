@@ -259,3 +259,27 @@ def test_hostile_text_is_fast(line: str) -> None:
     start = time.perf_counter()
     read_header(pages, "note.txt")
     assert time.perf_counter() - start < 2.0
+
+
+def test_numbers_of_other_things_are_not_the_notes() -> None:
+    """`Drawing No.`, `Oil type` and `Ref: Workshop manual` are other things; `Our ref` is the note's."""
+    h = head("Brandt\nDrawing No.: 44-118\nTechnical Bulletin No. 9\nOil type: EP 80\nType: P40\n\nFit.\n")
+    assert (h.number, h.applies.models) == ("9", ("P40",))
+    h = head("NOTICE\n\nRef: Workshop manual KM 210\nOur ref: SB-44\nDate: 3rd May 2003\n\nFit two shims.\n")
+    assert (h.number, h.date) == ("SB-44", dt.date(2003, 5, 3))
+
+
+def test_a_number_that_looks_like_a_date() -> None:
+    """Under its own label 12-11-99 is a number."""
+    h = head("Bulletin No.: 12-11-99\nDate: 12.11.1999\nFor: all P40 pumps\n\nFit two shims as shown.\n")
+    assert (h.number, h.date, h.applies.models) == ("12-11-99", dt.date(1999, 11, 12), ("P40",))
+
+
+def test_months_of_manufacture() -> None:
+    """`01/2002 to 06/2003` under a production label reaches to the end of June."""
+    h = head(
+        "TECHNICAL SERVICE BULLETIN\nTSB Number: 03-14-02\nDate Issued: 05/13/2003\nModel: 4L80 / 4L85\n"
+        "Production date: 01/2002 to 06/2003\n\nFit two shims.\n"
+    )
+    assert (h.number, h.date, h.applies.models) == ("03-14-02", dt.date(2003, 5, 13), ("4L80", "4L85"))
+    assert (h.applies.built_from, h.applies.built_to) == (dt.date(2002, 1, 1), dt.date(2003, 6, 30))

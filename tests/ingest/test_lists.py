@@ -9,7 +9,7 @@ from collections.abc import Iterator
 import pytest
 from benchleaf.graph.model import Finding, Supersession, Withdrawn
 from benchleaf.ingest.lists import ListReading, is_list, iter_list, read_list
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 
@@ -228,6 +228,7 @@ def test_a_long_list_is_read_in_bounded_memory() -> None:
     assert peak < 3_000_000
 
 
+@settings(deadline=None)
 @given(st.binary(max_size=300))
 def test_no_bytes_raise(data: bytes) -> None:
     """Whatever a file holds, reading it as a list raises nothing."""
@@ -238,6 +239,7 @@ def test_no_bytes_raise(data: bytes) -> None:
 parts = st.from_regex(r"[A-Z]{0,2} ?[0-9]{3,5}(-[0-9]{2,3}[A-Z]?)?", fullmatch=True).map(str.strip)
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(parts, parts), max_size=20), st.sampled_from(";,\t|"))
 def test_any_list_reads_back(rows: list[tuple[str, str]], delimiter: str) -> None:
     """Every row gives its change, or a finding if old and new are one number."""

@@ -4,7 +4,7 @@ import time
 
 import pytest
 from benchleaf.ingest.models import read_models
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 LISTS = {
@@ -53,6 +53,7 @@ def test_what_may_mean_more_is_a_doubt(text: str) -> None:
 names = st.from_regex(r"[A-Z]{1,3}-?[1-9][0-9]{0,2}[A-D]?", fullmatch=True)
 
 
+@settings(deadline=None)
 @given(
     st.lists(names, min_size=1, max_size=6, unique=True), st.sampled_from([", ", "; ", " & ", " and ", " / "])
 )

@@ -7,7 +7,7 @@ import time
 import pytest
 from benchleaf.graph.model import Applies
 from benchleaf.ingest.serials import EDGE_UNSAID, merged, read_applies, statement_applies
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 
@@ -82,6 +82,7 @@ def test_a_list_of_serials_is_a_range_with_holes() -> None:
     assert applies.unclear == ()
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.integers(1000, 99999), st.integers(0, 400)), min_size=1, max_size=5))
 def test_a_list_of_runs_holds_just_its_serials(listed: list[tuple[int, int]]) -> None:
     """Bounds and exceptions together name exactly the serial numbers of the list."""
@@ -199,6 +200,7 @@ WORDS = [
 LABELS = ["serial numbers ", "Serial numbers: ", "S/N ", "S/Ns: ", "serial nos. ", "Serial No. "]
 
 
+@settings(deadline=None)
 @given(
     st.integers(1, 99999),
     st.integers(1, 9999),
@@ -263,6 +265,7 @@ def test_a_known_model_limits() -> None:
     assert applies is not None and applies.models == ("KX-6",)
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="0123456789 ,.-–to&andfromserial/NKX()→", max_size=120))
 def test_no_text_raises(text: str) -> None:
     """Whatever is printed, reading it raises nothing."""
