@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, cast
 from benchleaf.graph.errors import NotHeld, WrongUse
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Action, Applies, Item, Note, Override, Source, Target
-from benchleaf.graph.values import has_value
+from benchleaf.graph.wording import places
 
 if TYPE_CHECKING:
     from benchleaf.graph.store import Store
@@ -93,7 +93,7 @@ def _says(store: "Store", target: Target, item: Item, value: str) -> bool:
     earlier = store.overrides(target.publication or "", target.page)
     same = [o for o in earlier if o.standing == "settled" and key(o.target.item or "") == key(item.label)]
     return any(
-        has_value(value, text) for text in (item.text, *(w for o in same for w in (o.text, o.now) if w))
+        places(value, text) for text in (item.text, *(w for o in same for w in (o.text, o.now) if w))
     )
 
 

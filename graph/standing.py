@@ -12,7 +12,8 @@ from typing import Protocol
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Applies, Item, Manual, Note, Override, Statement, Target
-from benchleaf.graph.values import contains_words, has_value
+from benchleaf.graph.values import contains_words
+from benchleaf.graph.wording import places
 
 SURE_OCR = 0.90
 """Words that OCR read with less confidence than this stay in doubt (a rule of ours, to be tuned by cases)."""
@@ -156,10 +157,14 @@ def _no_single_item(target: Target, items: Sequence[Item], manual: Manual) -> st
 def _old_words_doubts(statement: Override, item: Item, held: Held) -> list[str]:
     if statement.was is None:
         return []
-    known = has_value if statement.action == "change-value" else contains_words
-    if known(statement.was, item.text) or any(known(statement.was, t) for t in _earlier(statement, held)):
-        return []
-    return [f"the step as held does not say “{statement.was}”"]
+    was = statement.was
+    if statement.action != "change-value":
+        told = any(contains_words(was, t) for t in (item.text, *_earlier(statement, held)))
+        return [] if told else [f"the step as held does not say “{was}”"]
+    counts = [len(places(was, t)) for t in (item.text, *_earlier(statement, held))]
+    if counts[0] > 1:
+        return [f"“{was}” stands {counts[0]} times in the step: the words do not say which is meant"]
+    return [] if any(counts) else [f"the step as held does not say “{was}”"]
 
 
 def _earlier(statement: Override, held: Held) -> list[str]:

@@ -20,11 +20,6 @@ def value_spans(value: str, text: str) -> tuple[tuple[int, int], ...]:
     return tuple(m.span() for m in pattern.finditer(text)) if pattern else ()
 
 
-def has_value(value: str, text: str) -> bool:
-    """True if `value` stands whole in `text` at least once."""
-    return bool(value_spans(value, text))
-
-
 def _pattern(value: str) -> re.Pattern[str] | None:
     plain = unicodedata.normalize("NFKC", value).strip()[:_LIMIT]
     tokens = re.findall(r"[0-9]+(?:[.,][0-9]+)*|[^\W\d_]+|[^\w\s]|_", plain)
@@ -42,11 +37,6 @@ def _token(token: str) -> str:
     if token in "-–—−":
         return "[-–—−]"
     return re.escape(token)
-
-
-def same_words(one: str, other: str) -> bool:
-    """True if two wordings agree but for case, blanks and punctuation."""
-    return _bare(one) == _bare(other)
 
 
 def contains_words(part: str, whole: str) -> bool:

@@ -25,17 +25,22 @@ def swap(text: str, was: str, now: str) -> Swap:
     >>> swap("First to 9 Nm, then to 19 Nm.", "9 Nm", "11 Nm").text
     'First to 11 Nm, then to 19 Nm.'
     """
-    spans = _spans(was, text)
+    spans = places(was, text)
     if len(spans) == 1:
         start, end = spans[0]
         return Swap(text[:start] + _with_unit(text[start:end], now) + text[end:])
     if spans:
         return Swap(None, f"“{was}” stands {len(spans)} times in the step, so it is not clear which is meant")
-    already = " (it already says " + f"“{now}”)" if _spans(now, text) else ""
+    already = " (it already says " + f"“{now}”)" if places(now, text) else ""
     return Swap(None, f"the step in force does not say “{was}”{already}")
 
 
-def _spans(value: str, text: str) -> list[tuple[int, int]]:
+def places(value: str, text: str) -> list[tuple[int, int]]:
+    """Where `value` stands whole in `text` (start, end): not inside a longer number, nor with another unit.
+
+    >>> places("9 N·m", "first to 9 Nm, then to 19 Nm")
+    [(9, 13)]
+    """
     found = {s for form in _forms(value) for s in value_spans(form, text)}
     return sorted(s for s in found if _whole(text, *s))
 

@@ -19,8 +19,33 @@ _LABEL = re.compile(
 _NAMES = frozenset(("step", "item", "para", "paragraph", "pos", "punkt", "schritt", "operation", "op"))
 _LINKS = frozenset(("and", "or", "to", "und", "oder", "bis"))  # after `three-`: the second half comes later
 _COMPOUNDS = frozenset(
-    "double single triple left right self non two three four five six seven eight nine ten twelve high low half "
-    "quarter full first second third".split()
+    [
+        "double",
+        "single",
+        "triple",
+        "left",
+        "right",
+        "self",
+        "non",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "twelve",
+        "high",
+        "low",
+        "half",
+        "quarter",
+        "full",
+        "first",
+        "second",
+        "third",
+    ]
 )
 
 
@@ -75,7 +100,9 @@ def label_words(words: Sequence[Word]) -> int:
     """How many words at a line's start name a step: 1 for `3.`, 2 for `Step 3.`, 0 for none."""
     if len(words) > 1 and words[0].text.lower().rstrip(".") in _NAMES and is_label(words[1].text):
         return 2
-    return int(bool(words) and is_label(words[0].text) and words[0].text not in ("A", "I", "a", "-", "–", "—"))
+    return int(
+        bool(words) and is_label(words[0].text) and words[0].text not in ("A", "I", "a", "-", "–", "—")
+    )
 
 
 def text_of(words: Iterable[Word]) -> str:

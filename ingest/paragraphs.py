@@ -13,7 +13,9 @@ _UNIT = re.compile(
     r"|mm²|cm³|times|turns?|teeth|discs|and|or|to|of|x|×)[.,;:)]?"
 )
 _FITTED = re.compile(r"[.:;!?)”\"'»]$")
-_ABBREVIATED = re.compile(r"\b(?:figs?|nos?|approx|max|min|pp?|pos|ref|para|sect|chap|vol|ca|abb|bild|nr)\.$", re.IGNORECASE)
+_ABBREVIATED = re.compile(
+    r"\b(?:figs?|nos?|approx|max|min|pp?|pos|ref|para|sect|chap|vol|ca|abb|bild|nr)\.$", re.IGNORECASE
+)
 _MARKS = "().[]:/-–"
 _BULLETS = "•◦▪■□●○*·►>✓"
 _INDENT = 0.8  # ems by which a line's start may differ within a paragraph

@@ -114,7 +114,9 @@ def _static(folio: Folio, sheets: Sequence[Sequence[Folio]], at: int) -> bool:
     """True if the very same number stands at the same place of a sheet nearby: no page number does."""
     near = [f for i in range(max(0, at - 2), min(len(sheets), at + 3)) if i != at for f in sheets[i]]
     return any(
-        f.printed == folio.printed and abs(f.level - folio.level) < _LEVEL and abs(f.middle - folio.middle) < 0.02
+        f.printed == folio.printed
+        and abs(f.level - folio.level) < _LEVEL
+        and abs(f.middle - folio.middle) < 0.02
         for f in near
     )
 
@@ -150,7 +152,9 @@ def _taken(edges: Sequence[Sequence[_Edge]], at: int, folio: Folio | None, body:
         beside = len(edge.row) - len(number)
         if not open_[edge.at_foot]:
             continue
-        if _returns(edges, at, edge, body) or (number and (not beside or (beside <= _NUMBER_ROW and edge.apart > 0.8))):
+        if _returns(edges, at, edge, body) or (
+            number and (not beside or (beside <= _NUMBER_ROW and edge.apart > 0.8))
+        ):
             rows_.append(edge.row)
         else:
             rows_.extend([number] if number else [])
