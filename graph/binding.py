@@ -10,7 +10,7 @@ of ours, common practice.
 import re
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.mentions import runs
@@ -19,10 +19,7 @@ from benchleaf.graph.pack import read_pack
 from benchleaf.graph.partnames import name_words
 from benchleaf.graph.plates import plate_kind
 from benchleaf.graph.shelf import Shelf
-from benchleaf.graph.supersession import graph_of
-
-if TYPE_CHECKING:
-    from networkx import MultiDiGraph
+from benchleaf.graph.walk import distances, links
 
 Kinship = Literal["same", "newer", "older", "both", "none"]
 
@@ -132,32 +129,24 @@ class Family:
 
     def __init__(self, store: Shelf, kits: Collection[str]) -> None:
         self._known = store.supersessions(sorted({key(k) for k in kits})) if kits else ()
-        self._graph: MultiDiGraph[str] = graph_of(s for s in self._known if s.standing != "refused")
+        counted = [s for s in self._known if s.standing != "refused"]
+        self._ahead, self._back = links(counted), links(counted, back=True)
+        self._printed = {key(n): n for s in counted for n in (*s.old, *s.new)}
 
     def kin(self, kit: str, of: Sequence[str]) -> Kinship:
         """What `kit` is to the kits `of`: newer if it stands in for one of them, older if one stands in for
         it."""
-        import networkx as nx
-
         ours, theirs = key(kit), {key(k) for k in of}
         if ours in theirs:
             return "same"
-        if ours not in self._graph:
-            return "none"
-        newer = bool(nx.ancestors(self._graph, ours) & theirs)
-        older = bool(nx.descendants(self._graph, ours) & theirs)
+        newer = bool(distances(ours, self._back).keys() & theirs)
+        older = bool(distances(ours, self._ahead).keys() & theirs)
         return "both" if newer and older else "newer" if newer else "older" if older else "none"
 
     def older(self, kit: str) -> tuple[str, ...]:
         """The kits that `kit` stands in for, nearest first, as printed."""
-        import networkx as nx
-
-        if key(kit) not in self._graph:
-            return ()
-        far = nx.single_source_shortest_path_length(self._graph.reverse(copy=False), key(kit))
-        return tuple(
-            self._graph.nodes[n]["printed"] for n, d in sorted(far.items(), key=lambda p: (p[1], p[0])) if d
-        )
+        far = distances(key(kit), self._back)
+        return tuple(self._printed[n] for n in sorted(far, key=lambda n: (far[n], n)))
 
     def doubtful(self) -> tuple[Supersession, ...]:
         """Doubtful statements among them, which were counted for kinship so that no old kit passes for

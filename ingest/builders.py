@@ -8,6 +8,7 @@ from typing import cast
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Cancels, Interchange, Relation, Statement, Stock, Supersession, Withdrawn
+from benchleaf.ingest.guards import trips
 from benchleaf.ingest.judging import Verdict
 from benchleaf.ingest.kitbuilder import build_contents
 from benchleaf.ingest.matches import Match
@@ -120,7 +121,17 @@ def _riders(reader: Reader, block: int, match: Match) -> tuple[list[Match], tupl
         more = matches(reader.book, follower, "rider")
         found.extend(more)
         claims = ((block + 1, max(m.end for m in more)),) if more else ()
-    return sorted(found, key=lambda m: -m.phrase.rank), claims
+    return sorted((m for m in found if _unconditional(reader, passage, m)), key=lambda m: -m.phrase.rank), claims
+
+
+def _unconditional(reader: Reader, passage: Passage, rider: Match) -> bool:
+    """A rider under a condition, or denied, is no rider."""
+    sentence = next((s for s in passage.sentences if s.start <= rider.start < s.end), None)
+    if sentence is None or rider.found.string is not passage.folded:
+        return True
+    return not any(t.effect != "doubt" or "condition" in t.why for t in trips(
+        reader.book, passage.folded[max(sentence.start, rider.start - 60) : rider.start], "", passage.folded[rider.end : sentence.end]
+    ))
 
 
 def _goes_on(reader: Reader, follower: Passage) -> bool:

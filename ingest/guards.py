@@ -15,6 +15,7 @@ _EFFECT = {
     "possible": DOUBT,
     "future": DOUBT,
     "error": DOUBT,
+    "mention": DOUBT,
 }
 _CLAUSE = re.compile(r"[;:]| - | – |, (?:but|however|though|although|while|whereas|and) ")
 
@@ -61,3 +62,11 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
 def worst(found: tuple[Trip, ...]) -> str | None:
     """The gravest effect among trips; None if nothing tripped."""
     return next((e for e in (VOID, REFUSE, DOUBT) if any(t.effect == e for t in found)), None)
+
+
+def carried(book: PhraseBook, sentence: str) -> tuple[str, ...]:
+    """Reasons for doubt that a sentence hands on to the next one, which takes its step or kit from it: what is
+    denied, supposed, planned or rumoured there holds here too. That it speaks of a misprint is no reason."""
+    found = trips(book, "", sentence, "", sentence)
+    mention = tuple(g.why for g in book.guards if g.kind in ("mention", "reference"))
+    return tuple(f"an earlier sentence matters here: {t.why}" for t in found if not t.why.startswith(mention))

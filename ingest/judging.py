@@ -19,6 +19,7 @@ _BRACKETED = re.compile(r"\([^()]{0,80}\)")
 _GOES_ON = re.compile(
     r"\b(?:replac|substitut|insert|read|instead|follow|new (?:text|step)|add)|:", re.IGNORECASE
 )
+_AS_REQUIRED = re.compile(r"\bas (?:required|necessary|needed)\b|\b(?:not (?=[0-9]|one\b|two\b))", re.IGNORECASE)
 _LIMITING = re.compile(
     r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is applicable|is valid|applicable|valid|effective|concerns|affects)\b",
     re.I,
@@ -53,7 +54,12 @@ def surroundings(passage: Passage, match: Match, taken: Sequence[tuple[int, int]
     stop = last.end if end <= match.end else max(end, match.end)
     others = [t for t in taken if t != (match.start, end)]
     before = _without(passage.folded, first.start, match.start, others)
-    after = "" if end > match.end else _without(passage.folded, match.end, last.end, others)
+    if match.texts:
+        after = ""
+    elif "lines" in match.found.re.groupindex:
+        after = _AS_REQUIRED.sub(" ", passage.folded[match.end : last.end])
+    else:
+        after = "" if end > match.end else _without(passage.folded, match.end, last.end, others)
     slots = [match.span(n) for n in match.found.re.groupindex if n not in ("text", "lines", "hedge")]
     within = " ; ".join(passage.folded[slice(*s)] for s in slots if s)
     return Surroundings(before, within, after, passage.folded[first.start : last.end], first.start, stop)
@@ -81,8 +87,8 @@ def judge(
     readings of the sentence."""
     sentence = passage.tagged.words(around.start, around.end)
     applies = statement_applies(sentence, models)
-    limits = _folded_limits(applies, models)
-    before, after = (_plain(book, text, limits) for text in (around.before, around.after))
+    limits = _folded(applies, models)
+    before, after = (plain(book, text, limits) for text in (around.before, around.after))
     found = trips(book, before, _slots(around.within), after, around.closing)
     if _slots_denied(match):
         found = (*found, Trip(DOUBT, f"“{_hedge(match)}” makes it no statement of fact"))
@@ -119,7 +125,7 @@ def _slots_denied(match: Match) -> bool:
     return any(match.found.start(n) >= 0 for n in _hedges(match))
 
 
-def _folded_limits(applies: Applies | None, models: Sequence[str]) -> tuple[str, ...]:
+def _folded(applies: Applies | None, models: Sequence[str]) -> tuple[str, ...]:
     """The words of an applicability, folded as the sentence is, longest first."""
     if applies is None:
         return ()
@@ -127,7 +133,12 @@ def _folded_limits(applies: Applies | None, models: Sequence[str]) -> tuple[str,
     return tuple(sorted((p for p in pieces if p), key=len, reverse=True))
 
 
-def _plain(book: PhraseBook, text: str, limits: Sequence[str]) -> str:
+def folded_limits(sentence: str, models: Sequence[str] = ()) -> tuple[str, ...]:
+    """The words of a sentence that name units, folded."""
+    return _folded(statement_applies(sentence, models), models)
+
+
+def plain(book: PhraseBook, text: str, limits: Sequence[str]) -> str:
     """A stretch without asides and without the words that name the units."""
     for limit in limits:
         text = text.replace(limit, " ")
@@ -206,4 +217,4 @@ def limited_afterwards(passage: Passage, place: int, models: Sequence[str]) -> A
     return None
 
 
-__all__ = ["Surroundings", "Verdict", "holds_for", "judge", "limited_afterwards", "surroundings"]
+__all__ = ["Surroundings", "Verdict", "folded_limits", "holds_for", "judge", "limited_afterwards", "plain", "surroundings"]

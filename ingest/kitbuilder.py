@@ -7,6 +7,7 @@ from benchleaf.graph.keys import key
 from benchleaf.graph.model import Contents, KitLine, Supersession
 from benchleaf.ingest.contents import Lines, quantity, read_lines, singular
 from benchleaf.ingest.judging import Verdict
+from benchleaf.ingest.labels import kit_label
 from benchleaf.ingest.matches import Match
 from benchleaf.ingest.passages import Passage
 from benchleaf.ingest.reader import Built, Reader
@@ -64,6 +65,8 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
     passage = reader.passage(block)
     span = match.span("kit")
     if span is not None:
+        if match.phrase.weak and not _heading_kit(passage, match, span):
+            return None, ()
         found = numbers_in(passage, span, {key(p) for p in reader.body.publications})
         return (found.numbers[0], ()) if found and len(found.numbers) == 1 else (None, ())
     superseded = [s for s in reader.statements if isinstance(s, Supersession) and s.standing != "refused"]
@@ -72,7 +75,9 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
         newest = superseded[-1].new[0]
         past = match.phrase.follows == "previous"
         kit = superseded[-1].old[0] if past and len(superseded[-1].old) == 1 else newest
-        return kit, () if len(superseded) == 1 else (f"that kit {kit} is meant is a guess",)
+        why = () if len(superseded) == 1 else (f"that kit {kit} is meant is a guess",)
+        doubtful = superseded[-1].standing != "settled"
+        return kit, (*why, *(("the kit is taken from a statement that is itself in doubt",) if doubtful else ()))
     if len(named) == 1:
         return named[0], ()
     return (
@@ -80,6 +85,12 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
         if named
         else (None, ())
     )
+
+
+def _heading_kit(passage: Passage, match: Match, span: tuple[int, int]) -> bool:
+    """ "Kit 4471:" at a paragraph's start, with nothing but the list behind it."""
+    tags = passage.tagged.inside(*span)
+    return match.start <= 12 and bool(tags) and kit_label(tags[0][1])
 
 
 def _named_before(reader: Reader, block: int, place: int) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ _LIMIT = re.compile(
 _EDGE = " \t:–—-"
 _NAMED = re.compile(r"^(?:(?:new |revised )?(?:text|wording|words|version)) ?: ?", re.IGNORECASE)
 # What is left of an announcement: "two sentences: Oil the ring."
-_ANNOUNCED = re.compile(r"^[a-z][a-z ,]{2,50}: ?(?=[A-Z“\"])")
+_ANNOUNCED = re.compile(r"^(?!not\b|no\b|never\b|if\b|unless\b)[a-z](?:(?! not | no | if )[a-z ,]){2,50}: ?(?=[A-Z“\"])")
 _QUOTE_MARKS = '"“”„«»'
 _LABEL = (
     r"(?:(?:item|step|operation|paragraph|para\.?|point|op\.?|no\.?)\s+)?\(?{label}\)?(?:[.:)]|\s[-–—])\s+"

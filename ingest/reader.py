@@ -5,7 +5,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from benchleaf.graph.model import Finding, KitLine, Statement
-from benchleaf.ingest.judging import Surroundings, Verdict, judge, surroundings
+from benchleaf.ingest.guards import carried
+from benchleaf.ingest.judging import Surroundings, Verdict, folded_limits, judge, plain, surroundings
 from benchleaf.ingest.matches import Match
 from benchleaf.ingest.passages import Body, Passage
 from benchleaf.ingest.phrasebook import PhraseBook
@@ -39,6 +40,7 @@ class Reader:
     statements: list[Statement] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     covered: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
+    texts: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
     waiting: list[Match] = field(default_factory=list)
     contained: dict[str, tuple[KitLine, ...]] = field(default_factory=dict)
 
@@ -125,6 +127,33 @@ class Reader:
                     )
                 )
         return ()
+
+    def carried(self, block: int, place: int, reference: Reference) -> tuple[str, ...]:
+        """Reasons for doubt in the sentences that a reference's missing parts, or its step, are taken from."""
+        full = self.completed(block, place, reference)
+        open_parts = [n for n in ("publication", "page") if getattr(full, n) and not getattr(reference, n)]
+        why: list[str] = []
+        for where, found, passage in self._before(block, place):
+            gives = [n for n in open_parts if getattr(found, n)]
+            if found is not reference and not gives:
+                continue
+            open_parts = [n for n in open_parts if n not in gives]
+            if where >= 0:
+                why.extend(carried(self.book, self._said(where, passage, found)))
+            if not open_parts and (found is reference or reference.items):
+                break
+        return tuple(dict.fromkeys(why))
+
+    def _said(self, where: int, passage: Passage, reference: Reference) -> str:
+        """The sentence that a reference stands in, without asides, applicability and quoted new words."""
+        at = next(i for i, tag in passage.tagged.tags.items() if tag.content is reference)
+        sentence = next((s for s in passage.sentences if s.start <= at < s.end), passage.sentences[0])
+        end = sentence.end
+        for a, b in self.texts.get(where, ()):
+            if sentence.start <= a < end and at < a <= b:
+                end = a
+        said = passage.folded[sentence.start : end]
+        return plain(self.book, said, folded_limits(passage.tagged.words(sentence.start, end), self.body.models))
 
     def completed(self, block: int, place: int, reference: Reference) -> Reference:
         """A reference with its manual and page filled in from earlier words."""

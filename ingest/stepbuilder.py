@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import cast
 
 from benchleaf.graph.model import Action, Finding, Override, Target
+from benchleaf.ingest.guards import trips
 from benchleaf.ingest.judging import Surroundings, Verdict, holds_for, limited_afterwards
 from benchleaf.ingest.matches import Match, matches
 from benchleaf.ingest.newwords import NewWords, collect
@@ -55,6 +56,8 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
         chosen = tuple(r for r in (numbered_after(c) for c in chosen) if r is not None)
     if not chosen or (match.texts and _is_value_change(passage, match, waiting)):
         return None
+    if match.phrase.action == "replace" and _value_before(passage, match, waiting):
+        return None
     words = _words(reader, block, match, chosen) if match.texts else _quoted(passage, match, block)
     if match.texts and not words.text and _table_follows(reader, block):
         return None
@@ -88,9 +91,9 @@ def build_reading(reader: Reader, block: int, match: Match) -> Built | None:
 
 def _of_step(reader: Reader, block: int, match: Match, reference: Reference) -> Reference:
     """A reference completed from earlier words, with a doubt where its page is far to seek."""
-    why = reader.doubt_page(block, match.start, reference)
     full = reader.completed(block, match.start, reference)
-    return replace(full, why=(*full.why, *(why if full.page else ())))
+    why = reader.doubt_page(block, match.start, reference) if full.page else ()
+    return replace(full, why=(*full.why, *why, *reader.carried(block, match.start, reference)))
 
 
 def _from_before(
@@ -137,6 +140,16 @@ def _is_value_change(passage: Passage, match: Match, waiting: Sequence[Match]) -
     )
 
 
+def _value_before(passage: Passage, match: Match, waiting: Sequence[Match]) -> bool:
+    """ "24 Nm in step 3 should read 28 Nm" speaks of the value that stands before the step."""
+    for other in waiting:
+        span = other.span("was")
+        within = span is not None and span[0] < match.start < other.end and other.start <= span[0]
+        if within and other.phrase.action == "change-value" and not other.phrase.weak and values(passage, other):
+            return True
+    return False
+
+
 def _words(reader: Reader, block: int, match: Match, chosen: Sequence[Reference]) -> NewWords:
     """The words behind a match; where it only announces a change ("replaces item 3. …"), behind the sentence that
     leads them in."""
@@ -156,7 +169,11 @@ def _words(reader: Reader, block: int, match: Match, chosen: Sequence[Reference]
         leads = [m for m in matches(reader.book, found, "reading") if m.start >= from_place]
         leads = [m for m in leads if where == block or m.start <= 4]
         if leads:
-            return collect(reader.book, blocks, where, min(leads, key=lambda m: (m.start, -m.end)).end, items)
+            lead = min(leads, key=lambda m: (m.start, -m.end))
+            before = found.folded[sentence_at(found.sentences, lead.start).start : lead.start]
+            if trips(reader.book, before, "", ""):
+                break
+            return collect(reader.book, blocks, where, lead.end, items)
     return NewWords(None, block, match.end)
 
 
@@ -235,8 +252,11 @@ def _doubts(
     steps = [i for r in chosen for i in r.items]
     if action == "replace" and len(steps) > 1:
         why.append(f"one text stands for several steps ({', '.join(steps)})")
-    if action in ("replace", "insert-after", "insert-before", "caution") and not words.text:
-        why.append(_NO_WORDS)
+    if action in ("replace", "insert-after", "insert-before", "caution"):
+        if not words.text:
+            why.append(_NO_WORDS)
+        elif words.text[0].islower():
+            why.append("the new words do not begin as a sentence does")
     if changed is not None and changed.was is None and not match.phrase.doubt:
         why.append("the old value is not quoted")
     return why

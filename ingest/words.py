@@ -17,8 +17,17 @@ from benchleaf.graph.model import Box
 from benchleaf.ingest.glyphs import NO_MEANING, NONE, SUPPOSED, SURE, Glyphs, Run, Sheet, Style, glyph_lines
 from benchleaf.ingest.shapes import Word
 
-_DROPPED = re.compile("[\u200b-\u200f\u2060\ufeff\ufffe\uffff\x00-\x08\x0e-\x1f]")
-_HYPHENS = str.maketrans({"\xad": "-", "\u2010": "-", "\u2011": "-", "\x02": "-", "\ufffe": "-"})
+_DROPPED = re.compile("[\u200b-\u200f\u2060\ufeff\uffff]")
+_NO_LETTER = re.compile("[\x00-\x08\x0e-\x1f\ue000-\uf8ff]")  # codes that a font without a Unicode table gives
+_CUT = re.compile("(?<=[^\\W_])[\x02\ufffe]$")  # pdfium's mark for a hyphen at a line end
+_PLAIN = str.maketrans(
+    {
+        **dict.fromkeys("\xad\u2010\u2011", "-"),
+        # Symbol fonts keep their old codes in the private area.
+        **{"\uf0b7": "•", "\uf0a7": "▪", "\uf0fc": "✓", "\uf0b0": "°", "\uf0b1": "±", "\uf06d": "µ", "\uf057": "Ω"},
+        **{"\uf0b4": "×", "\uf0a3": "≤", "\uf0b3": "≥", "\uf0e8": "→", "\uf0ae": "→", "\uf02d": "-"},
+    }
+)
 _BLANK_GAP, _FREE_GAP, _TRACKED = 0.12, 0.24, 0.07  # in ems: with a supposed blank, with none, letter-spaced
 _BACK = -0.7  # ems back from which another word begins
 _MOST_TURNED = 0.75  # share of the glyphs from which the whole sheet counts as turned
@@ -44,10 +53,14 @@ def bounds(box: Iterable[Box]) -> Box:
 
 
 def clean(text: str) -> str:
-    """Ligatures undone, odd hyphens made plain, marks without width dropped; `mm²` keeps its raised figure."""
+    """Ligatures undone, odd hyphens made plain, marks without width dropped; `mm²` keeps its raised figure.
+
+    Codes without a letter become the replacement character.
+    """
     if text.isascii() and text.isprintable():
         return text
-    plain = "".join(c if c in _RAISED else unicodedata.normalize("NFKC", c) for c in text.translate(_HYPHENS))
+    marked = _NO_LETTER.sub(NO_MEANING, _CUT.sub("-", text).translate(_PLAIN))
+    plain = "".join(c if c in _RAISED else unicodedata.normalize("NFKC", c) for c in marked)
     return _DROPPED.sub("", unicodedata.normalize("NFC", plain))
 
 

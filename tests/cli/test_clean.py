@@ -61,10 +61,10 @@ def test_unlike_wordings_stand_whole() -> None:
 
 def test_changed_words_of_long_texts_is_quick() -> None:
     """20 kB of words without one in common take less than a second."""
-    start = time.perf_counter()
+    start = time.process_time()
     changed_words(" ".join(f"a{n}" for n in range(4000)), " ".join(f"b{n}" for n in range(4000)))
     changed_words("a" * 20_000, " " * 20_000)
-    assert time.perf_counter() - start < 1
+    assert time.process_time() - start < 1
 
 
 @pytest.mark.parametrize(

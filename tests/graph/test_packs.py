@@ -222,6 +222,6 @@ def test_order_of_a_step_against_counts(words: str, counts: tuple[int, int], fit
 def test_hostile_text_is_quick(piece: str) -> None:
     """Twenty kilobytes of repeated words take under 50 ms (twice that allowed for a busy machine)."""
     hostile = piece * (20000 // len(piece))
-    started = time.perf_counter()
+    started = time.process_time()
     read_pack(hostile)
-    assert time.perf_counter() - started < 0.1
+    assert time.process_time() - started < 0.1

@@ -209,9 +209,9 @@ def test_runs_are_quick_on_hostile_text() -> None:
     import time
 
     for text in ("1" * 20_000, "A-" * 10_000, "1 " * 10_000, "A1/" * 6_600, "-./" * 6_600):
-        start = time.perf_counter()
+        start = time.process_time()
         runs(text)
-        assert time.perf_counter() - start < 0.5
+        assert time.process_time() - start < 0.5
 
 
 places = st.from_regex(r"\A[0-9]{1,3}(?:[-. ][0-9]{1,3}){0,2}\Z")
