@@ -102,13 +102,13 @@ def _publication(cited: Target, applies: Applies, held: Held) -> tuple[Manual | 
         found = held.publications_like(cited.publication)
         if not found:
             return None, (f"publication {cited.publication} is cited but not held",)
-        named = found[-1]
+        named = found[0]
         if len(found) > 1 and not _same_items(found, cited):
             return named, (f"{len(found)} editions of {named.number} are held and differ at this place",)
         return named, _model_doubt(named, applies)
     fitting = [m for m in held.publications() if not _model_doubt(m, applies)]
     if len({key(m.number) for m in fitting}) == 1:
-        return fitting[-1], ()
+        return fitting[0], ()
     if not fitting:
         return None, ("the words name no publication, and none is held for the models of the note",)
     numbers = ", ".join(sorted({m.number for m in fitting}))

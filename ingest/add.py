@@ -12,7 +12,10 @@ from benchleaf.graph.restand import restand
 from benchleaf.graph.store import HeldFile, Store
 from benchleaf.ingest.dayorder import settle_day_order
 from benchleaf.ingest.document import picture_words, read_document
-from benchleaf.ingest.phrasebook import PhraseBook
+from benchleaf.ingest.phrasebook import PhraseBook, load
+
+OWN_WORDINGS = "phrases.toml"
+"""The shop's own wordings, beside the database in the store's folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +76,7 @@ def add_paths(
     Raises StoreProblem if the store itself cannot be written; a bad file is only an outcome.
     """
     files = find_files(paths)
+    book = book or own_book(store)
     outcomes: list[FileOutcome] = []
     for file in files:
         outcome = add_file(store, file, now, book)
@@ -82,6 +86,15 @@ def add_paths(
     if any(outcome.outcome == "read" for outcome in outcomes):
         settle_day_order(store)
     return AddReport(tuple(outcomes))
+
+
+def own_book(store: Store) -> PhraseBook | None:
+    """The phrase book with the shop's own wordings, if `phrases.toml` lies in its store; else None.
+
+    Raises WrongUse if that file is malformed or one of its patterns is slow.
+    """
+    own = store.folder / OWN_WORDINGS
+    return load(own) if own.is_file() else None
 
 
 def add_file(store: Store, file: Path, now: dt.datetime, book: PhraseBook | None = None) -> FileOutcome:

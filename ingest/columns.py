@@ -1,7 +1,8 @@
 """Columns: a sheet's words and blocks in reading order, by gutters that stay free over several lines.
 
 Band by band: the best gutter of an area is the tallest stripe without ink that has text lines on both sides;
-what stands above and below it spans the columns. Hanging numbers, margin headings and the cells of tables stand
+what stands above and below it spans the columns. Hanging numbers, margin headings and the cells of tables
+stand
 beside their text on the same lines, and are no columns.
 """
 
@@ -84,7 +85,8 @@ def _bands(area: Area, top: float, bottom: float) -> tuple[Area, Area, Area]:
     for word in area.words:
         parts[_band(word.box, top, bottom)][0].append(word)
     for block in area.blocks:
-        parts[_band(block.box, top, bottom)][1].append(block)
+        beside = block.box.top < bottom - 1 and block.box.bottom > top + 1
+        parts[1 if beside else _band(block.box, top, bottom)][1].append(block)
     above, band, below = (Area(tuple(w), tuple(b)) for w, b in parts)
     return above, band, below
 
@@ -130,16 +132,15 @@ def _ink(boxes: Sequence[Box]) -> tuple[tuple[float, float], ...]:
 
 def _best(slices: Sequence[_Slice], size: float) -> _Gutter | None:
     """The gutter with the most text beside it, if any."""
-    tried: set[tuple[int, int, int, int]] = set()
+    tried: list[_Gutter] = []
     best: _Gutter | None = None
     edges = min(s.ink[0][0] for s in slices), max(s.ink[-1][1] for s in slices)
     for index, one in enumerate(slices):
         for x0, x1 in _openings(one, edges, size):
-            gutter = _run(slices, index, x0, x1, size)
-            mark = (round(gutter.x0), round(gutter.x1), gutter.first, gutter.last)
-            if mark in tried:
+            if any(g.first <= index <= g.last and x0 <= g.x0 and g.x1 <= x1 for g in tried):
                 continue
-            tried.add(mark)
+            gutter = _run(slices, index, x0, x1, size)
+            tried.append(gutter)
             judged = _judged(slices, gutter, size)
             if judged is not None and (best is None or judged.score > best.score):
                 best = judged
@@ -204,7 +205,8 @@ def _judged(slices: Sequence[_Slice], gutter: _Gutter, size: float) -> _Gutter |
 def _wanted(
     slices: Sequence[_Slice], lefts: Sequence[int], rights: Sequence[int], gutter: _Gutter, size: float
 ) -> int:
-    """How many lines on either side make a gutter: fewer where it is wide or the right side begins like a column."""
+    """How many lines on either side make a gutter: fewer where it is wide or the right side begins like a
+    column."""
     left = [row for i in lefts if (row := _left(slices[i], gutter))]
     right = [row for i in rights if (row := _right(slices[i], gutter))]
     if _numbered_on(left, right, 1) and not _hanging(left, gutter.x0, size):
@@ -240,7 +242,8 @@ def _beside(
 
 
 def _hanging(lefts: Sequence[Sequence[Word]], x: float, size: float) -> bool:
-    """True if what stands next to a gutter's left edge are step numbers, and hardly any text reaches in among them."""
+    """True if what stands next to a gutter's left edge are step numbers, and hardly any text reaches in
+    among them."""
     last = [pieces(row, 0.7 * size)[-1] for row in lefts if row]
     near = [p for p in last if is_label(text_of(p)) and x - p[0].box.x0 < _HANG * size]
     if not near:
@@ -280,7 +283,8 @@ def _numbered_on(lefts: Sequence[Sequence[Word]], rights: Sequence[Sequence[Word
 
 
 def _numbers(pieces_: Sequence[Sequence[Word]]) -> list[int]:
-    """The step numbers that pieces begin with: those with marks (`3.`, `Step 3`), bare ones if there are none."""
+    """The step numbers that pieces begin with: those with marks (`3.`, `Step 3`), bare ones if there are
+    none."""
     found = [(n, p[n - 1].text) for p in pieces_ if (n := label_words(p))]
     marked = [t for n, t in found if n > 1 or not t[-1].isalnum()]
     plain = (t.strip("().[]:-") for t in marked or (t for _, t in found))
@@ -290,7 +294,8 @@ def _numbers(pieces_: Sequence[Sequence[Word]]) -> list[int]:
 def _trimmed(
     slices: Sequence[_Slice], gutter: _Gutter, left: Sequence[int], right: Sequence[int], size: float
 ) -> tuple[int, int]:
-    """Where the columns begin and end: lines of one side that cling to what spans the columns go with that."""
+    """Where the columns begin and end: lines of one side that cling to what spans the columns go with
+    that."""
     first, last = gutter.first, gutter.last
     start, end = max(left[0], right[0]), min(left[-1], right[-1])
     if first > 0:
@@ -305,7 +310,8 @@ def _trimmed(
 
 
 def _paused(slices: Sequence[_Slice], gutter: _Gutter, first: int, last: int, size: float) -> int:
-    """The last slice before a heading at the left on which both columns pause and after which both begin anew."""
+    """The last slice before a heading at the left on which both columns pause and after which both begin
+    anew."""
     for i in range(first + 2, last):
         head, above, below = slices[i], slices[i - 1], slices[i + 1]
         if not head.row or head.ink[-1][1] > gutter.x0 + 1 or not _heads(head.row, size):

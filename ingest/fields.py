@@ -33,6 +33,9 @@ class FieldBook:
 
     labels: dict[str, str] = field(default_factory=dict)
     kinds: tuple[str, ...] = ()
+    papers: tuple[str, ...] = ()
+    sorts: tuple[str, ...] = ()
+    departments: frozenset[str] = frozenset()
     shop: tuple[str, ...] = ()
     passed_over: tuple[str, ...] = ()
     nouns: frozenset[str] = frozenset()
@@ -138,7 +141,13 @@ def field_by_form(label: str) -> str | None:
     >>> field_by_form("transmissions involved")
     'models'
     """
-    return next((name for name, form in _FORMS if len(label) < 60 and form.fullmatch(label)), None)
+    if len(label) >= 60 or label.startswith(_VALUES):
+        return None
+    return next((name for name, form in _FORMS if form.fullmatch(label)), None)
+
+
+_VALUES = ("all ", "every ", "each ", "any ", "various ", "no ", "see ")
+"""Words that begin a value, such as `all serial numbers`, not a label."""
 
 
 def _one_phrase(printed: str) -> bool:
@@ -210,10 +219,13 @@ def _book(raw: Lists) -> FieldBook:
     for name, words in raw.get("labels", {}).items():
         for word in words:
             labels.setdefault(plain(word), name)
-    issuer, models = raw.get("issuer", {}), raw.get("models", {})
+    issuer, models, title = (raw.get(t, {}) for t in ("issuer", "models", "title"))
     return FieldBook(
         labels=labels,
-        kinds=_longest_first(raw.get("title", {}).get("kinds", [])),
+        kinds=_longest_first(title.get("kinds", [])),
+        papers=_longest_first(title.get("papers", [])),
+        sorts=_longest_first(title.get("sorts", [])),
+        departments=frozenset(plain(w) for w in issuer.get("departments", [])),
         shop=tuple(plain(w) for w in issuer.get("shop", [])),
         passed_over=tuple(plain(w) for w in issuer.get("passed_over", [])),
         nouns=frozenset(plain(w) for w in models.get("nouns", [])),

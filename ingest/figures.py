@@ -19,7 +19,9 @@ _SMALLEST = 14.0  # points: less is a bullet or a mark
 _BACKGROUND = 0.7  # share of the sheet from which a bitmap or a border is background
 _FRAME_SHARE = 0.4  # share of the sheet that a framed notice may take
 _FRAME_LINES = 14
-_TALKATIVE = 5  # words in a line of running text
+_TALKATIVE, _TALK = 5, 3  # words in a line of running text, and how many such lines make text of it
+_DIAGRAM_EDGES = 14  # strokes that a block diagram has at least
+_ROOMY = 60.0  # points: a smaller figure holds no words, only callouts
 
 
 class Block(NamedTuple):
@@ -78,13 +80,45 @@ def _share(box: Box, page: Page) -> float:
 
 
 def figure_boxes(page: Page) -> list[Box]:
-    """Clusters of curves, slanted strokes and bitmaps, with the frame around them if there is one."""
-    drawn = [b for b in (*page.curves, *page.images) if _share(b, page) < _BACKGROUND]
+    """Clusters of curves, slanted strokes and bitmaps, with the frame around them, and drawn block
+    diagrams."""
+    drawn = [b for b in page.curves if _share(b, page) < _BACKGROUND]
+    drawn += [b for c in clusters(page.images, _REACH) for b in c if not _is_ground(bounds(c), page)]
     drawn = [b for b in drawn if not any(within(b, t.box) for t in page.tables)]
     found = [bounds(c) for c in clusters(drawn, _REACH)]
     big = [b for b in found if b.x1 - b.x0 > _SMALLEST and b.bottom - b.top > _SMALLEST]
     grown = [_grown(b, page) for b in big]
-    return [bounds(c) for c in clusters(grown, 0.0)]
+    return [bounds(c) for c in clusters([*grown, *_diagrams(page)], 0.0)]
+
+
+def _is_ground(box: Box, page: Page) -> bool:
+    """True for a bitmap behind text: nearly the whole sheet, or with lines of running text on it (a scan)."""
+    if _share(box, page) >= _BACKGROUND:
+        return True
+    talk = sum(len(row) >= _TALKATIVE for row in rows(w for w in page.words if within(w.box, box)))
+    return talk >= _TALK
+
+
+def _diagrams(page: Page) -> list[Box]:
+    """Boxes joined by strokes with short words in few of them: no table, no notice."""
+    if len(page.strokes) + 4 * len(page.frames) < _DIAGRAM_EDGES:
+        return []
+    found = []
+    for grid in grids(page.strokes, page.frames):
+        box = grid.box
+        if (
+            len(grid.cells) < 4
+            or min(box.x1 - box.x0, box.bottom - box.top) < _ROOMY
+            or _share(box, page) > _BACKGROUND
+        ):
+            continue
+        inside = [w for w in page.words if within(w.box, box)]
+        full = sum(any(within(w.box, cell, 0.0) for w in inside) for _, _, cell in grid.cells)
+        if not any(within(t.box, box) for t in page.tables) and (
+            full * 3 < len(grid.cells) or not grid.regular
+        ):
+            found.extend([] if any(len(row) >= _TALKATIVE for row in rows(inside)) else [box])
+    return found
 
 
 def _grown(box: Box, page: Page) -> Box:
@@ -122,12 +156,14 @@ def _frame_boxes(page: Page, figures: Sequence[Box]) -> list[Box]:
 
 
 def _labels(box: Box, words: Sequence[Word]) -> list[Word]:
-    """The callouts of a figure: short pieces inside it or just outside; running text and captions stay out."""
+    """The callouts of a figure: short pieces inside it or just outside; running text and captions stay
+    out."""
     near = [w for w in words if touching(w.box, box, _CALLOUT_REACH)]
     found: list[Word] = []
+    roomy = min(box.x1 - box.x0, box.bottom - box.top) >= _ROOMY
     for row in rows(near):
         for piece in pieces(row, 1.2 * row[0].size):
-            inside = all(within(w.box, box) for w in piece)
+            inside = all(within(w.box, box) for w in piece) and (roomy or _is_callout(piece))
             if _CAPTION.match(piece[0].text) or len(piece) >= _TALKATIVE:
                 continue
             if inside or (_is_callout(piece) and _alone(piece, words)):

@@ -58,7 +58,8 @@ class Sheet(NamedTuple):
 
 
 class Style(NamedTuple):
-    """What all glyphs of one text object share; `turn` is the displayed direction in degrees, 0 for upright."""
+    """What all glyphs of one text object share; `turn` is the displayed direction in degrees, 0 for
+    upright."""
 
     size: float
     bold: bool
@@ -87,7 +88,8 @@ class Glyphs(NamedTuple):
 
 
 class _Calls:
-    """pdfium's functions of one text page, called with plain addresses: several times faster than with pointers."""
+    """pdfium's functions of one text page, called with plain addresses: several times faster than with
+    pointers."""
 
     def __init__(self, raw: Any, text_page: Any) -> None:
         page = ctypes.cast(text_page, ctypes.c_void_p).value

@@ -1,32 +1,40 @@
 """Drawn strokes to grids of cells: what strokes enclose, whole rectangles and open-sided tables alike."""
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from benchleaf.graph.model import Box
 from benchleaf.ingest.words import bounds
 
 _TOUCH = 3.0  # points: strokes this near meet
+_MANY = 300  # boxes from which they are grouped coarsely
+_SQUARE = 12.0  # points: the coarse grouping's squares
 _MOST_STROKES = 1500
 _MOST_CELLS = 6000
 
 
 class Grid(NamedTuple):
-    """One drawn grid: its outline, and its cells with the row and column where each begins."""
+    """One drawn grid: its outline, and its cells with the row and column where each begins.
+
+    `regular` tells that every cell is a rectangle, as in a table and hardly ever in a drawing.
+    """
 
     box: Box
     cells: tuple[tuple[int, int, Box], ...]
     across: int
     down: int
+    regular: bool = True
 
 
-def grids(strokes: Sequence[Box], frames: Sequence[Box]) -> list[Grid]:
+@lru_cache(maxsize=8)
+def grids(strokes: tuple[Box, ...], frames: tuple[Box, ...]) -> tuple[Grid, ...]:
     """The grids that strokes and frames make, a lone rectangle being a grid of one cell, top to bottom."""
     edges = [*strokes, *(e for f in frames for e in _sides(f))]
     if len(edges) > _MOST_STROKES:
-        return []
+        return ()
     found = (_grid(group) for group in _groups(edges) if len(group) >= 3)
-    return sorted((g for g in found if g is not None), key=lambda g: (g.box.top, g.box.x0))
+    return tuple(sorted((g for g in found if g is not None), key=lambda g: (g.box.top, g.box.x0)))
 
 
 def _sides(frame: Box) -> tuple[Box, ...]:
@@ -49,27 +57,56 @@ def touching(one: Box, two: Box, reach: float) -> bool:
     )
 
 
+class _Sets:
+    """Numbers 0 to n-1 in sets that can be joined; the least number of a set stands for it."""
+
+    def __init__(self, count: int) -> None:
+        self._parent = list(range(count))
+
+    def of(self, number: int) -> int:
+        parent = self._parent
+        while parent[number] != number:
+            parent[number] = parent[parent[number]]
+            number = parent[number]
+        return number
+
+    def join(self, one: int, two: int) -> None:
+        a, b = self.of(one), self.of(two)
+        self._parent[max(a, b)] = min(a, b)
+
+
 def clusters(boxes: Sequence[Box], reach: float) -> list[list[Box]]:
-    """Boxes in groups that hang together within `reach` points."""
+    """Boxes in groups that hang together within `reach` points (coarsely, by squares, where they are
+    many)."""
     waiting = sorted(boxes, key=lambda b: b.top)
-    parent = list(range(len(waiting)))
+    sets = _Sets(len(waiting))
+    if len(waiting) > _MANY:
+        _join_by_squares(waiting, sets, reach)
+    else:
+        _join_touching(waiting, sets, reach)
+    found: dict[int, list[Box]] = {}
+    for i, box in enumerate(waiting):
+        found.setdefault(sets.of(i), []).append(box)
+    return list(found.values())
 
-    def root(i: int) -> int:
-        while parent[i] != i:
-            parent[i] = parent[parent[i]]
-            i = parent[i]
-        return i
 
+def _join_touching(waiting: Sequence[Box], sets: _Sets, reach: float) -> None:
     for i, box in enumerate(waiting):
         for j in range(i + 1, len(waiting)):
             if waiting[j].top > box.bottom + reach:
                 break
             if touching(box, waiting[j], reach):
-                parent[root(j)] = root(i)
-    found: dict[int, list[Box]] = {}
-    for i, box in enumerate(waiting):
-        found.setdefault(root(i), []).append(box)
-    return list(found.values())
+                sets.join(i, j)
+
+
+def _join_by_squares(waiting: Sequence[Box], sets: _Sets, reach: float) -> None:
+    """Joins boxes that fall into the same square of the sheet: a drawing of thousands of strokes in no
+    time."""
+    first: dict[tuple[int, int], int] = {}
+    for i, (x0, top, x1, bottom) in enumerate(waiting):
+        for column in range(int((x0 - reach) // _SQUARE), int((x1 + reach) // _SQUARE) + 1):
+            for row in range(int((top - reach) // _SQUARE), int((bottom + reach) // _SQUARE) + 1):
+                sets.join(first.setdefault((column, row), i), i)
 
 
 def _groups(edges: Sequence[Box]) -> list[list[Box]]:
@@ -103,7 +140,13 @@ def _grid(edges: Sequence[Box]) -> Grid | None:
     if across < 1 or down < 1 or across * down > _MOST_CELLS:
         return None
     cells = _cells(xs, ys, flat, upright)
-    return Grid(Box(xs[0], ys[0], xs[-1], ys[-1]), cells, across, down) if cells else None
+    box = Box(xs[0], ys[0], xs[-1], ys[-1])
+    regular = abs(sum(_area(c) for _, _, c in cells) - _area(box)) < 0.01 * _area(box)
+    return Grid(box, cells, across, down, regular)
+
+
+def _area(box: Box) -> float:
+    return (box.x1 - box.x0) * (box.bottom - box.top)
 
 
 def _opened(at: list[float], firsts: Sequence[float], lasts: Sequence[float]) -> list[float]:
@@ -129,26 +172,18 @@ def _cells(
     floors = {
         (i, j) for e in flat for j in _near(ys, e.top) for i in range(across) if _covers(e.x0, e.x1, xs, i)
     }
-    owner = {(i, j): (i, j) for j in range(down) for i in range(across)}
+    sets = _Sets(across * down)
     for j in range(down):
         for i in range(across):
-            if i and (i, j) not in walls and owner[i, j] == (i, j):
-                _take(owner, owner[i - 1, j], (i, j))
+            if i and (i, j) not in walls:
+                sets.join(j * across + i - 1, j * across + i)
             if j and (i, j) not in floors:
-                _take(owner, owner[i, j - 1], owner[i, j])
-    areas: dict[tuple[int, int], list[Box]] = {}
-    for (i, j), first in owner.items():
-        areas.setdefault(first, []).append(Box(xs[i], ys[j], xs[i + 1], ys[j + 1]))
-    return tuple((j, i, bounds(areas[i, j])) for i, j in sorted(areas, key=lambda c: (c[1], c[0])))
-
-
-def _take(owner: dict[tuple[int, int], tuple[int, int]], to: tuple[int, int], gone: tuple[int, int]) -> None:
-    if to == gone:
-        return
-    first = min(to, gone, key=lambda c: (c[1], c[0]))
-    for cell, own in owner.items():
-        if own in (to, gone):
-            owner[cell] = first
+                sets.join(j * across - across + i, j * across + i)
+    areas: dict[int, list[Box]] = {}
+    for number in range(across * down):
+        j, i = divmod(number, across)
+        areas.setdefault(sets.of(number), []).append(Box(xs[i], ys[j], xs[i + 1], ys[j + 1]))
+    return tuple((*divmod(first, across), bounds(boxes)) for first, boxes in sorted(areas.items()))
 
 
 def _near(at: Sequence[float], value: float) -> list[int]:

@@ -10,9 +10,11 @@ from benchleaf.ingest.dates import NOTHING, DateReading, find_dates, order_of, r
 from benchleaf.ingest.fields import FieldBook, packaged, plain
 from benchleaf.ingest.headbody import without_head
 from benchleaf.ingest.headfields import UNIT_FIELDS, Piece, Value, labels_in, read_fields
-from benchleaf.ingest.headlines import Loose, read_loose
+from benchleaf.ingest.headlines import Loose, Named, read_loose
 from benchleaf.ingest.headunits import read_units, units_below, unread_units
-from benchleaf.ingest.notenumbers import NumberReading, read_number, read_running, read_title
+from benchleaf.ingest.issuers import maker_of
+from benchleaf.ingest.notenumbers import NumberReading, read_number
+from benchleaf.ingest.notetitles import read_running, read_title
 from benchleaf.ingest.paragraphs import flow
 from benchleaf.ingest.segments import BARS, Row, rows_of
 from benchleaf.ingest.shapes import Header, LaidPage, Line, Paragraph, Table
@@ -61,7 +63,9 @@ def read_header(
     if listed:
         header = replace(header, applies=merged((*_some(header.applies), *listed)))
         header = replace(header, unclear=tuple(dict.fromkeys((*header.unclear, *header.applies.unclear))))
-    left = () if listed else unread_units(rows, head.pieces, body_row(rows), vocabulary)
+    left = () if listed else unread_units(
+        rows, head.pieces, body_row(rows), vocabulary, header.applies.as_printed
+    )
     left += units_below(pages[first + 1 :], vocabulary)
     doubts = tuple(f"units may be named in words that were not read: “{t}”" for t in left)
     applies = replace(header.applies, unclear=(*header.applies.unclear, *doubts))
@@ -93,6 +97,8 @@ def _assembled(head: _Head, pages: Sequence[LaidPage], first: int, file: str, bo
     revision = _revision(head, number)
     supersedes = _supersedes(head, number)
     applies, findings = _applies(head, file, pages[first].sheet)
+    if number is not None:  # the note's own number is no model
+        applies = replace(applies, models=tuple(m for m in applies.models if key(m) != key(number.number)))
     for value in head.of("issuer", "date_other"):
         head.pieces += value.pieces if value.sure and value.field == "issuer" else ()
     body = _body(pages, first, head.pieces)
@@ -147,9 +153,18 @@ def _before_body(rows: Sequence[Row], book: FieldBook) -> tuple[Value, ...]:
 def body_row(rows: Sequence[Row]) -> int:
     """The first row that reads as a sentence of the body."""
     for at, row in enumerate(rows):
-        if any(s.table is None and is_sentence(s.text) for s in row.segments):
+        if not is_field_row(row) and any(s.table is None and is_sentence(s.text) for s in row.segments):
             return at
     return len(rows)
+
+
+def is_field_row(row: Row) -> bool:
+    """True for a label with its value beside it, whatever the value's words: `Effectivity   from … up to …`."""
+    return len(row.segments) > 1 and packaged().field_of(row.segments[0].text) is not None
+
+
+_UNKNOWN_LABEL = re.compile(r"[A-Z][\w/-]{1,20}(?:\s[\w/-]{1,20}){0,2}\s?:\s")
+"""A label that no list has, before one that is known: `File mark: 12. Models: KX-4`."""
 
 
 def is_sentence(text: str) -> bool:
@@ -161,6 +176,8 @@ def is_sentence(text: str) -> bool:
     hits = packaged().hits(text)
     if (hits and hits[0].start == 0 and (hits[0].colon or hits[0].field in UNIT_FIELDS)) or read_title(text):
         return False
+    if any(h.colon for h in hits) and _UNKNOWN_LABEL.match(text):
+        return False
     small = re.findall(r"(?<![\w-])[a-zà-ÿ]{2,}", text)
     return len(small) >= 5 or (len(small) >= 3 and text.rstrip().endswith("."))
 
@@ -170,16 +187,23 @@ def _number(head: _Head) -> NumberReading | None:
     labelled = [(read_number(v.text, labelled=True), v) for v in head.of("number")]
     found = next(((n, v) for n, v in labelled if n), None)
     title = head.loose.title
-    if title is not None and (found is None or found[1].row > title[1]):
-        head.pieces.append(title[2])
-        _agree(head, [title[0].number.number, *(n.number for n, _ in labelled if n)])
+    if title is not None and (found is None or found[1].row > title.row) and not _names_another(title, head):
+        head.pieces += title.pieces
+        own = title.title.number
+        _agree(head, [own.number, *(n.number for n, _ in labelled if n)])
         head.pieces += [p for n, v in labelled if n for p in v.pieces]
-        return title[0].number
+        return own
     if found is not None:
         head.pieces += found[1].pieces
         _agree(head, [n.number for n, _ in labelled if n])
         return found[0]
     return _weak_number(head)
+
+
+def _names_another(title: Named, head: _Head) -> bool:
+    """True for a sentence about another note (`Bin Memo 12 of 3 May.`) below a label that gives the number."""
+    weak = [v for v in head.of("number_weak") if v.sure and v.row < title.row and read_number(v.text)]
+    return bool(weak) and (title.opens or title.text.rstrip().endswith("."))
 
 
 def _weak_number(head: _Head) -> NumberReading | None:
@@ -252,9 +276,9 @@ def _closing_date(page: LaidPage, day_first: bool | None) -> DateReading:
 def _dated_with_number(head: _Head) -> list[tuple[str, tuple[int, int]]]:
     found: list[tuple[str, tuple[int, int]]] = []
     if head.loose.title is not None:
-        title, _, piece = head.loose.title
-        if title.number.dated:
-            found.append((piece.segment.text, title.number.dated))
+        named = head.loose.title
+        if named.title.number.dated and not _names_another(named, head):
+            found.append((named.text, named.title.number.dated))
     for value in head.of("number", "number_weak"):
         number = read_number(value.text)
         if number is not None and number.dated:
@@ -270,16 +294,26 @@ def _subject(head: _Head, number: NumberReading | None) -> str | None:
     for value in head.of("subject"):
         head.pieces += value.pieces
         return value.text.strip(" .;") or None
-    if head.loose.title is not None and number is head.loose.title[0].number and number.rest[:1].isupper():
-        return number.rest
+    named = head.loose.title
+    if named is not None and number is named.title.number and number.rest[:1].isupper():
+        said = _first_sentence(number.rest)
+        if said or not named.opens:
+            return said or number.rest
     return head.loose.subject
+
+
+def _first_sentence(text: str) -> str | None:
+    """What a note says it is about in the words behind its number: a short phrase, no sentence with a verb."""
+    first = re.split(r"\.\s(?=[A-Z])", text, maxsplit=1)[0].strip(" .")
+    verb = re.search(r"\b(?:applies|apply|is|are|has|have|must|was|were|been|be|will|can)\b", first)
+    return first if first and len(first.split()) <= 10 and not verb else None
 
 
 def _issuer(head: _Head) -> str | None:
     for value in head.of("issuer"):
         if not find_dates(value.text):
-            return value.text
-    return head.loose.issuer
+            return maker_of(value.text)
+    return maker_of(head.loose.issuer) if head.loose.issuer else None
 
 
 def _revision(head: _Head, number: NumberReading | None) -> str | None:

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from benchleaf.ingest.dates import find_dates
 from benchleaf.ingest.fields import FieldBook, LabelHit
+from benchleaf.ingest.models import NAMING
 from benchleaf.ingest.notenumbers import read_number
+from benchleaf.ingest.notetitles import is_kind_only, read_title
 from benchleaf.ingest.segments import Row, Segment
 from benchleaf.ingest.units import read_applies, unread_words
 
@@ -88,7 +90,14 @@ def _inline(rows: Sequence[Row], at: int, place: int, book: FieldBook) -> Iterat
             text, pieces = more[0], (*pieces, *more[1])
         bare = not hit.colon and at < _HEAD_ROWS
         if text.strip() and (hit.colon or (bare and _bare_label_holds(hit, text, segment, rows, at, book))):
-            yield Value(hit.field, hit.label, text.strip(" ;,"), pieces, hit.colon, at)
+            yield Value(hit.field, hit.label, _bare(_with_type(hit, segment.text, text)), pieces, hit.colon, at)
+
+
+def _with_type(hit: LabelHit, printed: str, text: str) -> str:
+    """The value with the label's last word where that may belong to a name: `Unit Type 40, Type 42`."""
+    last = printed[: hit.end].split()[-1:]
+    bare = hit.field in UNIT_FIELDS and not hit.colon
+    return f"{last[0]} {text.strip()}" if bare and last and last[0] in NAMING else text
 
 
 def _cut(text: str, hit: LabelHit, end: int) -> int:
@@ -111,7 +120,7 @@ def _bare_label_holds(
     if hit.field in ("date", "date_other"):
         return _only_date(text)
     if hit.field in UNIT_FIELDS:
-        return _only_units(hit, text)
+        return _only_units(hit, text) and not (is_kind_only(segment.text) or read_title(segment.text))
     if hit.field == "revision":
         return re.fullmatch(r"\s?[A-Z0-9.]{1,4}", text) is not None
     if hit.field == "supersedes":
@@ -140,11 +149,17 @@ def _only_date(text: str) -> bool:
     return bool(days) and len((text[: days[0].span[0]] + text[days[0].span[1] :]).strip(" .,()")) < 4
 
 
+_PLAIN_LABELS = ("model", "models", "type", "types")
+"""Labels behind which a name without a figure (`Orion`) is a model even without a colon."""
+
+
 def _only_units(hit: LabelHit, text: str) -> bool:
     """True if the words after a label without colon are nothing but models and bounds."""
     read = read_applies(text, "serials" if hit.field == "serials" else "applies")
+    plural = hit.label in _PLAIN_LABELS or " " in hit.label
     some = read is not None and bool(
-        read.models or read.serial_from or read.serial_to or read.built_from or read.built_to
+        any(plural or re.search("[0-9]", m) for m in read.models)
+        or (read.serial_from or read.serial_to or read.built_from or read.built_to)
     )
     return some and len(unread_words(text)) == 0
 
@@ -168,7 +183,8 @@ def _neighbour(rows: Sequence[Row], at: int, place: int, hit: LabelHit, book: Fi
         and _suits(hit, right[0].text, sure)
     ):
         text, more = _wrapped(rows, at, right[0], hit, right[0].text, book, segment)
-        return Value(hit.field, hit.label, text.strip(" ;"), (label, _all(right[0]), *more), sure, at)
+        sure = sure or right[0].text.startswith(":")
+        return Value(hit.field, hit.label, _bare(text), (label, _all(right[0]), *more), sure, at)
     below = _below(rows, at, segment, book)
     if (
         below is not None
@@ -179,6 +195,11 @@ def _neighbour(rows: Sequence[Row], at: int, place: int, hit: LabelHit, book: Fi
         text, more = _listed(rows, row, below, hit, book) if segment.table is None else (below.text, ())
         return Value(hit.field, hit.label, text.strip(" ;-–•*"), (label, _all(below), *more), sure, at)
     return None
+
+
+def _bare(text: str) -> str:
+    """A value without the marks that part it from its label and its neighbours."""
+    return text.strip(" ;,").lstrip(": ")
 
 
 def _heads_units(hit: LabelHit, below: Segment) -> bool:

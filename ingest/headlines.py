@@ -8,11 +8,13 @@ from itertools import pairwise
 from benchleaf.ingest.dates import find_dates
 from benchleaf.ingest.fields import FieldBook, plain
 from benchleaf.ingest.headfields import Piece
-from benchleaf.ingest.notenumbers import (
-    NumberReading,
+from benchleaf.ingest.issuers import is_company
+from benchleaf.ingest.notenumbers import NumberReading, read_number
+from benchleaf.ingest.notetitles import (
     Title,
     is_kind_only,
-    read_number,
+    read_marked,
+    read_opening,
     read_title,
     without_kind,
 )
@@ -24,26 +26,44 @@ _SENTENCE = re.compile(r"(?<!Ltd)(?<!Inc)(?<!Co)(?<!Corp)(?<!Cie)(?<!Bros)(?<!Pt
 
 @dataclass(frozen=True, slots=True)
 class Loose:
-    """What stands at the head without a label. `title` comes with row and piece, `dates` with their words."""
+    """What stands at the head without a label; `dates` come with their words."""
 
-    title: tuple[Title, int, Piece] | None
+    title: "Named | None"
     number: tuple[NumberReading, Piece] | None
     dates: tuple[tuple[str, Piece], ...]
     issuer: str | None
     subject: str | None
 
 
+@dataclass(frozen=True, slots=True)
+class Named:
+    """The line by which a note names itself: its text, the row, the pieces that give kind, number and date.
+
+    `opens` is True where running text goes on behind it."""
+
+    title: Title
+    text: str
+    row: int
+    pieces: tuple[Piece, ...]
+    opens: bool = False
+
+    @property
+    def segment(self) -> Segment:
+        """Where it begins."""
+        return self.pieces[0].segment
+
+
 def read_loose(rows: Sequence[Row], book: FieldBook, taken: Container[int] = ()) -> Loose:
     """Read the unlabelled lines above the body; `taken` are the ids of segments that hold labelled fields."""
     top = _above_body(rows, book)
-    title = _title(top)
+    title = _title(top) or _opening(rows) or _marked(top, book)
     number = None if title else _lone_number(top)
     dates = tuple((s.text, Piece(s, 0, len(s.text))) for _, s in top if _lone_date(s.text))
-    after = title[1] if title else 0
+    after = title.row if title else 0
     left = [
         s
         for at, s in top
-        if id(s) not in taken and _may_name(s, book, at > after) and not (title and s is title[2].segment)
+        if id(s) not in taken and _may_name(s, book, at > after) and not (title and s is title.segment)
     ]
     issuer = _issuer(title, [s for s in left if not is_kind_only(s.text)])
     printed = [s for s in left if s.line is not None and without_kind(s.text) != issuer]
@@ -54,8 +74,9 @@ def read_loose(rows: Sequence[Row], book: FieldBook, taken: Container[int] = ())
 def _above_body(rows: Sequence[Row], book: FieldBook) -> list[tuple[int, Segment]]:
     found: list[tuple[int, Segment]] = []
     for at, row in enumerate(rows[:40]):
+        labelled = len(row.segments) > 1 and book.field_of(row.segments[0].text) is not None
         for segment in row.segments:
-            if segment.table is None and _reads_on(segment.text, book):
+            if segment.table is None and not labelled and _reads_on(segment.text, book):
                 return found
             found.append((at, segment))
     return found
@@ -72,21 +93,52 @@ def _reads_on(text: str, book: FieldBook) -> bool:
     return len(small) >= 5 or (len(small) >= 3 and text.rstrip().endswith("."))
 
 
-def _title(top: Sequence[tuple[int, Segment]]) -> tuple[Title, int, Piece] | None:
+def _title(top: Sequence[tuple[int, Segment]]) -> Named | None:
     for at, segment in top:
         title = read_title(segment.text)
         if title is not None:
             end = title.number.end if title.number.rest else len(segment.text)
-            return title, at, Piece(segment, title.start, end)
+            return Named(title, segment.text, at, (Piece(segment, title.start, end),))
     return _broken_title(top)
 
 
-def _broken_title(top: Sequence[tuple[int, Segment]]) -> tuple[Title, int, Piece] | None:
+def _broken_title(top: Sequence[tuple[int, Segment]]) -> Named | None:
     """`SERVICE BULLETIN` on one line and `SB-123` beside or below it."""
     for (_, kind), (at, number) in pairwise(top):
         reading = read_number(number.text) if is_kind_only(kind.text) else None
         if reading is not None and len(reading.rest.split()) <= 8 and not _lone_date(number.text):
-            return Title("", kind.text, reading, 0), at, Piece(number, 0, reading.end)
+            title = Title("", kind.text, reading, 0)
+            return Named(title, number.text, at, (Piece(number, 0, reading.end),))
+    return None
+
+
+_OPENING_ROWS = 6
+
+
+def _opening(rows: Sequence[Row]) -> Named | None:
+    """Running text that opens with the note's name: `Workshop Memo No. 12 of 3 May 2003. Oil seals. …`."""
+    for at, row in enumerate(rows[:_OPENING_ROWS]):
+        first = row.segments[0]
+        below = next((s for r in rows[at + 1 : at + 2] for s in r.segments[:1] if s.table is None), None)
+        text = f"{first.text} {below.text}" if below else first.text
+        title = read_opening(text) if first.table is None else None
+        if title is not None:
+            end, size = title.number.end, len(first.text)
+            pieces = [Piece(first, title.start, min(end, size))]
+            if below is not None and end > size + 1:
+                pieces.append(Piece(below, 0, end - size - 1))
+            return Named(title, text, at, tuple(pieces), opens=True)
+    return None
+
+
+def _marked(top: Sequence[tuple[int, Segment]], book: FieldBook) -> Named | None:
+    """A line at the top in words that no list has: its number is marked by `No.`, by a date, or it stands
+    on two lines of the head."""
+    for at, segment in top[:6]:
+        labelled = bool(book.hits(segment.text)) or segment.table is not None
+        title = None if labelled else read_marked(segment.text)
+        if title is not None:
+            return Named(title, segment.text, at, (Piece(segment, title.start, title.number.end),))
     return None
 
 
@@ -140,29 +192,31 @@ def _may_name(segment: Segment, book: FieldBook, below_title: bool) -> bool:
     return len(text) <= 90 and read_number(text) is None and not re.match(r"(?:page|sheet)\s[0-9]", low)
 
 
-def _issuer(title: tuple[Title, int, Piece] | None, left: Sequence[Segment]) -> str | None:
-    """The maker: in front of the title, or the first line, or a larger one near the top."""
-    if title is not None and title[0].front:
-        return title[0].front
-    for segment in left[:3]:
-        if (
-            title is not None
-            and segment.box.top > title[2].segment.box.bottom + 4 * segment.size
-            and segment.bold
-        ):
-            continue
-        name = without_kind(segment.text)
-        if title is not None:  # a running head repeats the number behind the maker
-            name = re.sub(r"\s{0,3}\b(?:page|sheet)\s[0-9]{1,3}.{0,12}$", "", name, flags=re.IGNORECASE)
-            name = name.replace(title[0].number.number, "").strip(" ,–-|/")
-        if (
-            name
-            and name[0].isupper()
-            and not _SENTENCE.search(name)
-            and (title is None or segment.box.top <= title[2].segment.box.top + 1)
-        ):
-            return name
-    return None
+def _issuer(title: Named | None, left: Sequence[Segment]) -> str | None:
+    """The maker: the line above the title, or what stands in front of its kind, or the first line."""
+    above = next((n for s in left[:3] if (n := _maker(title, s))), None)
+    front = title.title.front if title is not None else ""
+    if front and (above is None or is_company(front) or _company_like(front, above)):
+        return front
+    return above
+
+
+def _company_like(front: str, above: str) -> bool:
+    """True if the words before the kind name the maker better than the line above: they say it again."""
+    words = plain(front).split()
+    return bool(words) and words[0] in plain(above).split()
+
+
+def _maker(title: Named | None, segment: Segment) -> str | None:
+    """A line at the head as a maker's name, or None if it cannot be one."""
+    if title is not None and segment.bold and segment.box.top > title.segment.box.bottom + 4 * segment.size:
+        return None
+    name = without_kind(segment.text)
+    if title is not None:  # a running head repeats the number behind the maker
+        name = re.sub(r"\s{0,3}\b(?:page|sheet)\s[0-9]{1,3}.{0,12}$", "", name, flags=re.IGNORECASE)
+        name = name.replace(title.title.number.number, "").strip(" ,–-|/")
+    high = title is None or segment.box.top <= title.segment.box.top + 1
+    return name if name and name[0].isupper() and not _SENTENCE.search(name) and high else None
 
 
 def _subject(left: Sequence[Segment], number: tuple[NumberReading, Piece] | None) -> str | None:

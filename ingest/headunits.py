@@ -44,6 +44,7 @@ class Units:
 def read_units(values: Sequence[Value], prose: Sequence[str], day_first: bool | None = None) -> Units:
     """What the labelled fields say; without any, what the first sentences say."""
     parts: list[Applies] = []
+    understood: list[Value] = []
     pieces: list[Piece] = []
     unread: list[str] = []
     for value in values:
@@ -52,11 +53,13 @@ def read_units(values: Sequence[Value], prose: Sequence[str], day_first: bool | 
             unread.append(value.text)
             continue
         parts.append(read)
+        understood.append(value)
         pieces += value.pieces
     if not parts:
         said = next((a for t in prose if (a := _said(t, day_first))), None)
         return Units(_spoken(said or Applies(), prose), (), tuple(unread))
-    return Units(_spoken(_checked(merged(tuple(parts)), values), prose), tuple(pieces), tuple(unread))
+    naming = [v for v, part in zip(understood, parts, strict=True) if part.models]
+    return Units(_spoken(_checked(merged(tuple(parts)), naming), prose), tuple(pieces), tuple(unread))
 
 
 def _spoken(applies: Applies, prose: Sequence[str]) -> Applies:
@@ -72,14 +75,18 @@ def _spoken(applies: Applies, prose: Sequence[str]) -> Applies:
 
 
 def unread_units(
-    rows: Sequence[Row], pieces: Sequence[Piece], begins: int, book: FieldBook
+    rows: Sequence[Row], pieces: Sequence[Piece], begins: int, book: FieldBook, read: str = ""
 ) -> tuple[str, ...]:
-    """Words that name units and were not taken into the head: without them the reading is not complete."""
+    """Words that name units and were not taken into the head: without them the reading is not complete.
+
+    `read` are the words that were understood, in running text."""
     taken = {id(w) for p in pieces for w in p.segment.words_in(p.start, p.end)}
     found: list[str] = []
     for at, row in enumerate(rows):
         for segment in row.segments:
             if segment.table is not None or any(id(w) in taken for w in segment.words):
+                continue
+            if segment.text.strip(" .") in read:
                 continue
             hits = [h for h in (*book.hits(segment.text)[:1], book.field_of(segment.text)) if h]
             labelled = any(

@@ -150,11 +150,16 @@ def models_in(text: str) -> tuple[float, tuple[str, ...]]:
     if is_address(line) or number_in(line) or edition_of([line]) or len(line.split()) > 25:
         return 0.0, ()
     label = _MODEL_LABEL.search(line)
-    listed = line[label.end() :] if label and any(c.isdigit() for c in line[label.end() :]) else line
+    named = label is not None and any(line[label.start() :].startswith(m) for m in read_models(line).models)
+    listed = (
+        line[label.end() :]
+        if label and not named and any(c.isdigit() for c in line[label.end() :])
+        else line
+    )
     models = tuple(
         m for m in read_models(listed).models if any(c.isdigit() for c in m) and not _YEAR.match(m)
     )
-    worth = (2.0 if label and listed is not line else 0.0) + (1.5 if _UNIT_NOUN.search(line) else 0.0)
+    worth = (2.0 if label and (named or listed is not line) else 0.0) + (1.5 if _UNIT_NOUN.search(line) else 0.0)
     worth += 0.5 if len(models) > 1 else 0.0
     return (worth if models else 0.0), models
 

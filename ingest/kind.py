@@ -8,6 +8,8 @@ from benchleaf.graph.model import DocumentKind
 from benchleaf.ingest.cover import CoverReading, parts_of, read_cover
 from benchleaf.ingest.fields import packaged, plain
 from benchleaf.ingest.manual import Steps, read_steps
+from benchleaf.ingest.notetitles import read_opening, read_title
+from benchleaf.ingest.segments import BARS
 from benchleaf.ingest.shapes import LaidPage, Line
 
 _BOOKS = frozenset({"manual", "manuals", "book", "books", "handbook", "handbooks", "guide", "catalogue"})
@@ -68,13 +70,32 @@ def read_kind(pages: Sequence[LaidPage]) -> KindReading:
     totals = {k: sum(e.weight for e in evidence if e.kind == k) for k in ("manual", "note", "slip")}
     if len(steps.drafts) < _FEWEST_STEPS and len(pages) <= _LEAFLET:
         totals["manual"] = 0.0
-    kind = max(totals, key=lambda k: totals[k])
-    least = {"manual": 2.0, "note": 1.5, "slip": 2.5}[kind]
-    chosen: DocumentKind = "other"
-    if totals[kind] >= least:
-        chosen = "manual" if kind == "manual" else "note" if kind == "note" else "slip"
+    chosen = _heaviest(totals)
+    if chosen == "other" and (named := _named(pages, steps)) is not None:
+        evidence.append(named)
+        chosen = "note"
     reasons = sorted((e for e in evidence if e.kind == chosen), key=lambda e: -e.weight)
     return KindReading(chosen, tuple(f"{e.reason} ({e.weight:+.1f})" for e in reasons))
+
+
+def _heaviest(totals: dict[str, float]) -> DocumentKind:
+    least = {"manual": 2.0, "note": 1.5, "slip": 2.5}
+    kind = max(totals, key=lambda k: totals[k])
+    if totals[kind] < least[kind]:
+        return "other"
+    return "manual" if kind == "manual" else "note" if kind == "note" else "slip"
+
+
+def _named(pages: Sequence[LaidPage], steps: Steps) -> Evidence | None:
+    """A short paper with a number and a date of its own and no run of steps is a note, whatever its words."""
+    if not 0 < len(pages) <= _LEAFLET or len(steps.drafts) >= 8:
+        return None
+    from benchleaf.ingest.header import read_header
+
+    header = read_header(pages, "")
+    if header.number is None or header.date is None:
+        return None
+    return Evidence("note", 1.5, f"a short paper with a number, {header.number}, and a date")
 
 
 def _top_lines(pages: Sequence[LaidPage]) -> list[Line]:
@@ -127,7 +148,7 @@ def _of_running_heads(pages: Sequence[LaidPage]) -> Iterator[Evidence]:
 
 def _for_note(pages: Sequence[LaidPage]) -> Iterator[Evidence]:
     top = _top(pages)
-    title = next((t for t in top if is_note_title(t)), None)
+    title = next((t for t in top if is_note_title(t)), None) or _named_title(pages)
     if title is not None:
         yield Evidence("note", 3.0, f"the title “{title}”")
     fields = sorted({f for line in _top_lines(pages) for f in _fields_of(line)} & _NOTE_FIELDS)
@@ -142,11 +163,18 @@ def _for_note(pages: Sequence[LaidPage]) -> Iterator[Evidence]:
         yield Evidence("note", 0.4, "few pages")
 
 
+def _named_title(pages: Sequence[LaidPage]) -> str | None:
+    """A line at the top that gives a kind of paper with its number, also where running text goes on."""
+    return next(
+        (li.text for li in _top_lines(pages)[:4] if read_title(li.text) or read_opening(li.text)), None
+    )
+
+
 def _fields_of(line: Line) -> set[str]:
     """Fields of the note vocabulary that a line labels, by a colon or by a wide gap after the label."""
     book = packaged()
     by_colon = {h.field for h in book.hits(line.text[:300]) if h.colon}
-    parts = parts_of(line)
+    parts = [p for p in parts_of(line) if p.strip(BARS)]
     by_gap = {hit.field for p in parts[:-1] if (hit := book.field_of(p)) is not None}
     return by_colon | by_gap
 

@@ -11,7 +11,8 @@ from benchleaf.ingest.words import bounds
 Row = tuple[Word, ...]
 
 _LABEL = re.compile(
-    r"(?:(?:step|item|para|paragraph|punkt|pos|schritt|operation|op)\.? ?)?[(\[]?(?:[0-9]{1,3}(?:[.][0-9]{1,3}){0,3}|[A-Za-z]|[ivxIVX]{1,5})[)\].:/]{0,2}[-–]?"
+    r"(?:(?:step|item|para|paragraph|punkt|pos|schritt|operation|op)\.? ?)?"
+    r"[(\[]?(?:[0-9]{1,3}(?:[.][0-9]{1,3}){0,3}|[A-Za-z]|[ivxIVX]{1,5})[)\].:/]{0,2}[-–]?"
     r"|[•◦▪■□●○–—*·►>✓-]|[0-9]{1,3}[A-Za-z][.)]?",
     re.IGNORECASE,
 )

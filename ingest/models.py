@@ -22,14 +22,14 @@ _EXCEPT = re.compile(
     re.IGNORECASE,
 )
 _SEPARATOR = re.compile(
-    r"\s{0,3}(?:[,;&•|]|\n|(?<=\s)(?:and|or|und|oder|et|ou|e|y|o|as well as|plus)(?=\s)|(?<=\s)/(?=\s)"
+    r"\s{0,3}(?:[,;&•·|]|\n|(?<=\s)(?:and|or|und|oder|et|ou|e|y|o|as well as|plus)(?=\s)|(?<=\s)/(?=\s)"
     r"|\+(?=\s))\s{0,3}"
 )
 _PARENTHESES = re.compile(r"[(\[]([^()\[\]]{0,200})[)\]]")
 _TO = re.compile(
     r"(?<=\s)(?:to|through|thru|bis|[–—-])(?=\s)|(?<=[A-Za-z0-9])\s?(?:…|\.\.\.)\s?(?=[A-Za-z0-9])"
 )
-_TOKEN = re.compile(r"[A-Za-z0-9][\w*]{0,19}(?:[-./+–][\w*]{1,12}){0,4}")
+_TOKEN = re.compile(r"(?:(?:Type|Size|Mark)\u2060)?[A-Za-z0-9][\w*]{0,19}(?:[-./+–][\w*]{1,12}){0,4}")
 _HANGING = re.compile(r"[-/–]\s?([0-9A-Za-z]{1,6}(?:-[0-9A-Za-z]{1,4})?)")
 _WORDY = re.compile(r"[0-9]+(?:st|nd|rd|th|[-–][a-z]{3,20})|[0-9]{1,4}(?:mm|kW|Nm|bar|kg|rpm|Hz|V)")
 _ROMAN = re.compile(r"[IVX]{1,5}[a-z]?")
@@ -41,7 +41,7 @@ def read_models(text: str) -> ModelReading:
     >>> read_models("types 6HP, 8HP-70 and 4-speed box S5").models
     ('6HP', '8HP-70', 'S5')
     """
-    kept, *left_out = _EXCEPT.split(text[:2000])
+    kept, *left_out = _EXCEPT.split(_named_by_type(text[:2000]))
     models, unclear = _listed(kept)
     excepted: list[str] = []
     for part in left_out:
@@ -50,7 +50,29 @@ def read_models(text: str) -> ModelReading:
         unclear += doubts
         if not names and part.strip(" .;,)"):
             unclear.append(f"what is left out is not clear: “{part.strip()}”")
-    return ModelReading(tuple(dict.fromkeys(models)), tuple(dict.fromkeys(excepted)), tuple(unclear))
+    return ModelReading(_apart(models), _apart(excepted), _apart(unclear))
+
+
+def _apart(names: list[str]) -> tuple[str, ...]:
+    """Each name once, its words apart again."""
+    return tuple(dict.fromkeys(n.replace(_JOINT, " ") for n in names))
+
+
+_JOINT = "\u2060"
+"""Holds a name of two words together while the list is cut."""
+NAMING = ("Type", "Size", "Mark")
+"""Words that may be part of a model's name where they stand before its number."""
+_TYPE = re.compile(r"(?<![A-Za-z])(?P<word>Type|Size|Mark)\s{1,3}(?P<number>[0-9]{1,4}[A-Z]?)(?![\w/.-]*[A-Za-z0-9])")
+_BARE = re.compile(r"(?<![A-Za-z0-9./-])(?<!Type )(?<!Size )(?<!Mark )[0-9]{1,4}[A-Z]?(?![\w./-]*[A-Za-z0-9])")
+
+
+def _named_by_type(text: str) -> str:
+    """`Type 40, Type 42`: the word before each number belongs to the name. Where it stands once before a list
+    (`Type 40, 42`), or the names have letters of their own (`Type KX-4`), it is a label."""
+    plain_numbers = any(m["number"].isdigit() for m in _TYPE.finditer(text))
+    if not plain_numbers or _BARE.search(_EXCEPT.split(text)[0]):
+        return text
+    return _TYPE.sub(lambda m: f"{m['word']}{_JOINT}{m['number']}", text)
 
 
 def _listed(text: str) -> tuple[list[str], list[str]]:

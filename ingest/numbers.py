@@ -236,7 +236,7 @@ def _code_at(
     if not _CODE.fullmatch(first.text) or _DECIMAL.fullmatch(first.text):
         return None, 1
     last = _fitted(chunks, at, _run(text, chunks, at), known)
-    last = _suffix(text, chunks, last, shouting)
+    last = _suffix(text, chunks, last)
     printed = text[first.start : chunks[last].end]
     if not _worth(printed):
         return None, last - at + 1
@@ -259,7 +259,7 @@ def _prefixed(text: str, chunks: Sequence[_Chunk], at: int, shouting: bool) -> t
     number = chunks[at + 1]
     if not number.text[0].isdigit() or not _CODE.fullmatch(number.text) or _DECIMAL.fullmatch(number.text):
         return None, 1
-    last = _suffix(text, chunks, _run(text, chunks, at + 1), shouting)
+    last = _suffix(text, chunks, _run(text, chunks, at + 1))
     printed = text[first.start : chunks[last].end]
     digits = sum(ch.isdigit() for ch in printed)
     if digits < 2 or (first.text == "A" and digits < 6):
@@ -270,7 +270,7 @@ def _prefixed(text: str, chunks: Sequence[_Chunk], at: int, shouting: bool) -> t
 def _is_prefix(word: str, shouting: bool) -> bool:
     if not word.isupper() or len(word) > (3 if shouting else 4):
         return False
-    return (word == "A" and not shouting) or word not in _NO_PREFIX
+    return word == "A" or word not in _NO_PREFIX
 
 
 def _adjacent(text: str, chunks: Sequence[_Chunk], at: int) -> bool:
@@ -311,9 +311,9 @@ def _group(chunk: str, least: int) -> bool:
     return chunk.isdigit() and least <= len(chunk) <= 4
 
 
-def _suffix(text: str, chunks: Sequence[_Chunk], last: int, shouting: bool) -> int:
+def _suffix(text: str, chunks: Sequence[_Chunk], last: int) -> int:
     """A single capital after a blank (`04.115.561 H`) belongs to the number unless it opens another one."""
-    if last + 1 >= len(chunks) or shouting or not _adjacent(text, chunks, last):
+    if last + 1 >= len(chunks) or not _adjacent(text, chunks, last):
         return last
     letter = chunks[last + 1]
     if len(letter.text) != 1 or letter.text not in "BCDEFGHJKLMNPQRSTUVWYZ":

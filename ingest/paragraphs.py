@@ -1,5 +1,6 @@
 """Paragraphs: lines of a sheet that belong together, tables at their place."""
 
+import itertools
 import re
 from collections.abc import Iterator, Sequence
 
@@ -9,7 +10,8 @@ from benchleaf.ingest.words import bounds
 
 _FIELD = re.compile(r"[A-Z][A-Za-z0-9 ./&()'-]{1,30}:(?: |$)")
 _UNIT = re.compile(
-    r"(?:[mcµk]?m|in|ft|N·?m|kN|N|[kM]?Pa|m?bar|psi|lbf?|kgf?|g|°[CF]?|%|r/min|rpm|[lL]|litres?|hours?|minutes?|min|s|h|[kM]?W|hp|V|A"
+    r"(?:[mcµk]?m|in|ft|N·?m|kN|N|[kM]?Pa|m?bar|psi|lbf?|kgf?|g|°[CF]?|%|r/min|rpm|[lL]|litres?"
+    r"|hours?|minutes?|min|s|h|[kM]?W|hp|V|A"
     r"|mm²|cm³|times|turns?|teeth|discs|and|or|to|of|x|×)[.,;:)]?"
 )
 _FITTED = re.compile(r"[.:;!?)”\"'»]$")
@@ -64,9 +66,10 @@ def _fits(above: Line, line: Line, edge: float) -> bool:
 
 
 def _usual_gap(lines: Sequence[Line], edges: dict[int, float]) -> float:
-    """The free height between lines of one paragraph, in ems: seen where a line is full and the next goes on."""
+    """The free height between lines of one paragraph, in ems: seen where a line is full and the next goes
+    on."""
     seen = []
-    for above, line in zip(lines, lines[1:], strict=False):
+    for above, line in itertools.pairwise(lines):
         size = line.size or 10.0
         near = (
             above.column == line.column

@@ -198,7 +198,7 @@ class _Maker:
 
     def _field(self, name: str, last: bool) -> str:
         if name == "single":
-            name, body = "old", _NOUNS + _NUMBER + _BRACKET
+            name, body = "old", ("" if self.leading else _NOUNS) + _NUMBER + _BRACKET
         elif name in _NUMBERS:
             body = _LEADING if self.leading else _LAST if last else _LATER
         elif name in _FIELDS:

@@ -1,4 +1,5 @@
-"""PDF files to pages: words, drawn shapes, ruled tables; damaged and locked files are refused in plain words."""
+"""PDF files to pages: words, drawn shapes, ruled tables; damaged and locked files are refused in plain
+words."""
 
 from typing import Any
 
@@ -64,7 +65,7 @@ def _opens(data: bytes) -> bool:
 
 
 def _page(document: Any, index: int) -> Page:
-    import pypdfium2  # type: ignore[import-untyped]  # ships no types
+    import pypdfium2
 
     try:
         page = document[index]

@@ -40,7 +40,7 @@ _NTH = (
 _PAGE_ONE = rf"(?:{_C}|[A-Z]{{0,2}}-?[0-9]{{1,4}}(?:[-.][0-9]{{1,4}}){{0,3}}[A-Z]?(?![0-9A-Za-z])|[ivx]{{1,5}}(?![A-Za-z]))"
 _PAGE = (
     rf"(?P<page>\b(?:pages?|pp?\.|pg\.?|pgs\.?|sheets?|folios?|p(?= ?(?:[0-9]|{_C})))(?![A-Za-z]){_NO}(?P<pages>{_PAGE_ONE}"
-    rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?[%a-z]{{1,2}}\b)){{0,6}})(?:,? change [0-9]{{1,2}})?)"
+    rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?(?:%|mm|cm|Nm|in)\b)){{0,6}})(?:,? change [0-9]{{1,2}})?)"
 )
 _SECTION = (
     rf"(?P<section>\b(?:(?:sub-?)?sections?|chapters?|groups?|headings?|procedures?|sect?\.|chap\.|tables?)(?![A-Za-z]){_NO}"

@@ -12,7 +12,7 @@ _NOTICE = re.compile(r"[A-ZÀ-Ý!⚠ ]{4,24}:?")
 
 
 def ruled(
-    sheet: int, words: Sequence[Word], strokes: Sequence[Box], frames: Sequence[Box]
+    sheet: int, words: Sequence[Word], strokes: tuple[Box, ...], frames: tuple[Box, ...]
 ) -> tuple[Table, ...]:
     """The ruled tables of a sheet: drawn grids of at least two cells with words in two of them or more.
 
@@ -21,7 +21,9 @@ def ruled(
     """
     if len(strokes) + 4 * len(frames) < 5:
         return ()
-    found = (_ruled(sheet, words, grid) for grid in grids(strokes, frames) if len(grid.cells) > 1)
+    found = (
+        _ruled(sheet, words, grid) for grid in grids(strokes, frames) if len(grid.cells) > 1 and grid.regular
+    )
     return tuple(t for t in found if t is not None)
 
 

@@ -1,10 +1,12 @@
 """What is drawn on a PDF page beside its text: strokes, frames, other shapes, bitmaps.
 
-Read straight from pdfium's page objects, so that a rule under a running head costs next to nothing. Clip paths,
+Read straight from pdfium's page objects, so that a rule under a running head costs next to nothing. Clip
+paths,
 white fills and backgrounds of the whole sheet are no drawing.
 """
 
 import ctypes
+import itertools
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
@@ -15,6 +17,7 @@ from benchleaf.ingest.words import bounds
 _PATH, _IMAGE, _FORM = 2, 3, 5
 _LINE_TO, _BEZIER_TO, _MOVE_TO = 0, 1, 2
 _THIN = 2.5  # points: a filled shape thinner than this is a stroke
+_MANY_SEGMENTS = 400  # from which a path counts as one drawing
 _DEEPEST = 8
 _MOST_OBJECTS = 20_000
 _IDENTITY = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
@@ -114,10 +117,22 @@ def _path(raw: Any, found: Any, matrix: Matrix, shapes: _Shapes) -> None:
     stroked, filled = _drawn(raw, found)
     if not (stroked or filled):
         return
+    if raw.FPDFPath_CountSegments(found) > _MANY_SEGMENTS:
+        shapes.curves.extend(_outline(raw, found, matrix, shapes.sheet))
+        return
     whole = _times(_matrix(raw, found), matrix)
     for points, curved in _parts(raw, found):
         placed = [shapes.sheet.point(*_moved(p, whole)) for p in points]
         _sort(placed, curved, stroked, shapes)
+
+
+def _outline(raw: Any, found: Any, matrix: Matrix, sheet: Sheet) -> Iterator[Box]:
+    """The box of a path of many parts, as drawings made by machine have."""
+    edges = [ctypes.c_float() for _ in range(4)]
+    if raw.FPDFPageObj_GetBounds(found, *(ctypes.byref(e) for e in edges)):
+        x0, y0, x1, y1 = (e.value for e in edges)
+        corners = [sheet.point(*_moved(p, matrix)) for p in ((x0, y0), (x1, y0), (x0, y1), (x1, y1))]
+        yield bounds(Box(x, y, x, y) for x, y in corners)
 
 
 def _drawn(raw: Any, found: Any) -> tuple[bool, bool]:
@@ -200,12 +215,10 @@ def _rectangle(points: Sequence[Point], curved: bool, box: Box) -> bool:
 
 
 def _square_edges(points: Sequence[Point]) -> bool:
-    return all(
-        abs(a[0] - b[0]) < 0.6 or abs(a[1] - b[1]) < 0.6 for a, b in zip(points, points[1:], strict=False)
-    )
+    return all(abs(a[0] - b[0]) < 0.6 or abs(a[1] - b[1]) < 0.6 for a, b in itertools.pairwise(points))
 
 
 def _edges(points: Sequence[Point]) -> Iterator[Box]:
-    for (ax, ay), (bx, by) in zip(points, points[1:], strict=False):
+    for (ax, ay), (bx, by) in itertools.pairwise(points):
         if abs(ax - bx) + abs(ay - by) > 0.5:
             yield Box(min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))

@@ -142,7 +142,8 @@ def _candidates(edge: _Edge, width: float) -> list[Folio]:
 
 
 def _taken(edges: Sequence[Sequence[_Edge]], at: int, folio: Folio | None, body: float) -> Furniture:
-    """The rows of one sheet that are furniture, from the sheet's edge inwards until the first that is body."""
+    """The rows of one sheet that are furniture, from the sheet's edge inwards until the first that is
+    body."""
     heads: list[Row] = []
     feet: list[Row] = []
     open_ = {False: True, True: True}
@@ -170,8 +171,18 @@ def _returns(edges: Sequence[Sequence[_Edge]], at: int, edge: _Edge, body: float
     same = sum(any(_level(edge, o) and edge.pattern == o.pattern for o in other) for other in near)
     if same >= (1 if len(near) < 3 or (edge.depth == 0 and edge.apart > 0.8) else 2):
         return True
+    if _partner(edge, near):
+        return True
     dressed = sum(any(_level(edge, o) and _alike(edge, o, body) for o in other) for other in near)
     return dressed >= 0.5 * len(near)
+
+
+def _partner(edge: _Edge, near: Sequence[Sequence[_Edge]]) -> bool:
+    """True for the other one of two alternating heads: its place is a proven head's on the sheets nearby."""
+    if edge.depth or edge.apart < 0.8 or is_label(edge.row[0].text):
+        return False
+    there = [o.pattern for other in near for o in other if _level(edge, o) and o.depth == 0]
+    return len(there) - len(set(there)) > 0
 
 
 def _only_figures(row: Row) -> bool:
@@ -189,7 +200,8 @@ def _level(one: _Edge, other: _Edge) -> bool:
 
 
 def _alike(one: _Edge, other: _Edge, body: float) -> bool:
-    """True if two rows with other words look like one running line: parted from the body and dressed alike."""
+    """True if two rows with other words look like one running line: parted from the body and dressed
+    alike."""
     if one.depth or other.depth or (is_label(one.row[0].text) and len(one.row) > 1):
         return False
     small = max(one.size, other.size) <= 1.02 * body

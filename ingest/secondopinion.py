@@ -69,6 +69,8 @@ def _looked_at(page: Page, name: str) -> Iterator[Finding]:
         )
     small = sum(max(b.x1 - b.x0, b.bottom - b.top) < _LETTER for b in page.curves)
     if not page.words and small > _OUTLINES:
-        yield Finding(f"sheet {page.sheet} seems to have its letters drawn as outlines: print and scan it", source)
+        yield Finding(
+            f"sheet {page.sheet} seems to have its letters drawn as outlines: print and scan it", source
+        )
     if not page.words and not page.images and small <= _OUTLINES and (page.curves or len(page.strokes) > 3):
         yield Finding(f"sheet {page.sheet} has drawings and no words", source)

@@ -1,5 +1,6 @@
 """The head of a note as rows of segments: pieces of a line that stand apart, or cells of a table."""
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -8,6 +9,9 @@ from benchleaf.ingest.shapes import LaidPage, Line, Table, Word
 
 BARS = " |│┃║"
 """Blanks and the sides of boxes drawn with characters."""
+
+_DRAWN = re.compile(r"[+=_|─-╿-]{3,}|[*#~]{3,}")
+"""A word of rule marks alone: `+-------+`, `=====`."""
 
 _APART = 1.6  # blanks wider than this many type sizes part a line
 
@@ -72,7 +76,7 @@ def segments_of(line: Line, index: int | None) -> tuple[Segment, ...]:
 
 def _is_bar(word: Word) -> bool:
     """True for the sides of a box drawn with characters."""
-    return not word.text.strip(BARS)
+    return not word.text.strip(BARS) or _DRAWN.fullmatch(word.text) is not None
 
 
 def cells_of(table: Table, index: int, words: Sequence[Word]) -> tuple[tuple[Segment, ...], ...]:

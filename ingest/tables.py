@@ -1,5 +1,6 @@
 """Tables without rules: lines whose cells stand in columns, known by free stripes that run through them."""
 
+import itertools
 import re
 from bisect import bisect
 from collections.abc import Sequence
@@ -83,7 +84,7 @@ def _table_from(lines: Sequence[Line], first: int, least: float) -> Aligned | No
 
 def _ends(runs: Sequence[tuple[int, list[Span]]]) -> list[tuple[int, list[Span]]]:
     """The ends worth trying, longest first: the last ones, and those where a column was lost."""
-    lost = [a for a, b in zip(runs, runs[1:], strict=False) if len(b[1]) < len(a[1])]
+    lost = [a for a, b in itertools.pairwise(runs) if len(b[1]) < len(a[1])]
     return [*reversed(runs[-_TRIED:]), *(r for r in reversed(lost) if r not in runs[-_TRIED:])]
 
 
@@ -161,8 +162,9 @@ def _together(places: Sequence[float], slack: float) -> bool:
 
 
 def _joined(lines: Sequence[Line], split: Sequence[Cells]) -> list[Cells]:
-    """Lines to rows: a line without a first cell goes on with the row above if it has one cell, or is nearer."""
-    gaps = [b.box.top - a.box.bottom for a, b in zip(lines, lines[1:], strict=False)]
+    """Lines to rows: a line without a first cell goes on with the row above if it has one cell, or is
+    nearer."""
+    gaps = [b.box.top - a.box.bottom for a, b in itertools.pairwise(lines)]
     whole = [g for g, cells in zip(gaps, split[1:], strict=True) if cells[0]]
     wide = min(whole, default=0.0)
     body: list[Cells] = [[list(c) for c in split[0]]]

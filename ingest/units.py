@@ -109,7 +109,7 @@ def serials_in(text: str, field: FieldKind = "applies") -> tuple[Serials, tuple[
     doubts: list[str] = []
     position, plain = 0, _unlabelled(text, field)
     while (m := run_pattern().search(plain, position)) is not None:
-        if not _meant(m, plain, field):
+        if not _meant(m, plain, field, clusters):
             position = m.end("a")
             continue
         found, end = read_runs(plain, m.start())
@@ -133,7 +133,7 @@ def _unlabelled(text: str, field: FieldKind) -> str:
     return _LABELLED.sub(" ; ", text) if field == "serials" else text
 
 
-def _meant(m: re.Match[str], text: str, field: FieldKind) -> bool:
+def _meant(m: re.Match[str], text: str, field: FieldKind, before: list[tuple[int, int]]) -> bool:
     """True if the numbers are serial numbers: said by a word, or by a range of plain long numbers."""
     label = f"{m['label'] or ''} {m['label2'] or ''}"
     led = any(m[n] for n in ("frm", "upto", "before", "after", "arrow", "between", "least", "most"))
@@ -142,13 +142,33 @@ def _meant(m: re.Match[str], text: str, field: FieldKind) -> bool:
     letters = not m["a"].replace(",", "").replace(".", "").replace(" ", "").isdigit()
     if field == "serials":
         return not (letters and not led and m["b"] and SERIAL_WORD.search(m[0]))
-    if letters and not (label.strip() and SERIAL_WORD.search(text[: m.start()])):
-        return False
-    digits = len(re.sub(r"[^0-9]", "", m["a"]))
     open_end = m["on"] or m["arrow2"] or m["down"]
+    if letters and not (label.strip() and SERIAL_WORD.search(text[: m.start()])):
+        return _lettered(m["a"], bool(led or open_end), bool(m["b"]), _cut(text[: m.start()], before))
+    digits = len(re.sub(r"[^0-9]", "", m["a"]))
     if m["b"] and not led:
         return digits >= 4 and not SERIAL_WORD.search(m[0])
     return digits >= 3 and bool(led or open_end)
+
+
+_LETTERED = re.compile(r"[A-Z]{1,2}-?[0-9]{4,12}(?P<to>-[A-Z]{0,2}[0-9]{4,12})?")
+
+
+def _lettered(a: str, bound: bool, run: bool, before: str) -> bool:
+    """True if `K52111` is a serial number: a letter and four digits or more, with a word that makes it a bound
+    or the end of a run, and of another form than the models listed before it."""
+    m = _LETTERED.fullmatch(a)
+    if m is None or not (bound or run or m["to"]):
+        return False
+    models = read_models(without_serial_words(before)).models
+    if not models:
+        return bound or len(re.sub("[^0-9]", "", a.split("-")[0] or a)) >= 5
+    return all(_form(name) != _form(a) for name in models)
+
+
+def _form(name: str) -> str:
+    """How a name is built: `KX-4` as `A9`, so that what looks alike is told."""
+    return re.sub(r"[0-9]", "9", re.sub(r"[A-Z]", "A", key(name)))
 
 
 def _year_doubt(m: re.Match[str]) -> list[str]:

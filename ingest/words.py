@@ -8,7 +8,7 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import repeat
+from itertools import pairwise, repeat
 from operator import sub
 from statistics import median
 from typing import Any, NamedTuple
@@ -18,13 +18,23 @@ from benchleaf.ingest.glyphs import NO_MEANING, NONE, SUPPOSED, SURE, Glyphs, Ru
 from benchleaf.ingest.shapes import Word
 
 _DROPPED = re.compile("[\u200b-\u200f\u2060\ufeff\uffff]")
-_NO_LETTER = re.compile("[\x00-\x08\x0e-\x1f\ue000-\uf8ff]")  # codes that a font without a Unicode table gives
+_NO_LETTER = re.compile(
+    "[\x00-\x08\x0e-\x1f\ue000-\uf8ff]"
+)  # codes that a font without a Unicode table gives
 _CUT = re.compile("(?<=[^\\W_])[\x02\ufffe]$")  # pdfium's mark for a hyphen at a line end
 _PLAIN = str.maketrans(
     {
         **dict.fromkeys("\xad\u2010\u2011", "-"),
         # Symbol fonts keep their old codes in the private area.
-        **{"\uf0b7": "•", "\uf0a7": "▪", "\uf0fc": "✓", "\uf0b0": "°", "\uf0b1": "±", "\uf06d": "µ", "\uf057": "Ω"},
+        **{
+            "\uf0b7": "•",
+            "\uf0a7": "▪",
+            "\uf0fc": "✓",
+            "\uf0b0": "°",
+            "\uf0b1": "±",
+            "\uf06d": "µ",
+            "\uf057": "Ω",
+        },
         **{"\uf0b4": "×", "\uf0a3": "≤", "\uf0b3": "≥", "\uf0e8": "→", "\uf0ae": "→", "\uf02d": "-"},
     }
 )
@@ -118,7 +128,7 @@ def _parted(line: Sequence[Run], glyphs: Glyphs) -> Iterator[tuple[Word, Style]]
     begins, ends = _along(places, glyphs)
     gaps = [b - a for a, b in zip(ends, begins[1:], strict=False)]
     cuts = [0, *_cuts(places, glyphs, blanks, gaps), len(places)]
-    for a, b in zip(cuts, cuts[1:], strict=False):
+    for a, b in pairwise(cuts):
         at = [i for i, _ in places[a:b]]
         x0, top, x1, bottom = (
             [edge[i] for i in at] for edge in (glyphs.x0, glyphs.top, glyphs.x1, glyphs.bottom)

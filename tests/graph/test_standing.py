@@ -86,7 +86,7 @@ def test_a_doubt_about_the_notes_head_is_a_doubt_about_its_steps_only():
 
 
 def test_without_a_publication_the_models_decide():
-    """A note that names no publication means the one held manual that covers its models; with two, a doubt."""
+    """A note that names no publication means the held manual that covers its models; with two, a doubt."""
     nowhere = change(target=Target(None, "4-12", "3"))
     assert judged(nowhere, FakeShelf([BOOK, OTHER])).target.publication == "RX 40"
     twice = judged(nowhere, FakeShelf([BOOK, replace(OTHER, models=("K 7",))]))

@@ -1,4 +1,5 @@
-"""Draws small PDFs for the tests: places are points from the sheet's top left corner, as the product counts."""
+"""Draws small PDFs for the tests: places are points from the sheet's top left corner, as the product
+counts."""
 
 import io
 from collections.abc import Sequence

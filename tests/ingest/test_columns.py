@@ -120,7 +120,8 @@ def test_headings_over_both_columns_end_a_band() -> None:
 
 
 def test_a_short_heading_at_the_left_ends_a_band_where_both_columns_pause() -> None:
-    """A large heading at the left with nothing beside it, under which both columns begin anew, ends a band."""
+    """A large heading at the left with nothing beside it, under which both columns begin anew, ends a
+    band."""
     board = Board()
     upper = fill(board, 50, 235, range(0, 4), y=80, bottom=330) + fill(
         board, 310, 235, range(10, 14), y=80, bottom=330
@@ -237,5 +238,5 @@ def test_random_text_in_two_columns_reads_back_in_order(
                 want.append(text)
             number += 1
     page = laid(board)
-    assert [w for l in page.lines for w in l.text.split()] == " ".join(want).split()
+    assert [w for line in page.lines for w in line.text.split()] == " ".join(want).split()
     assert paragraphs(page) == want

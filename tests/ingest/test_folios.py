@@ -176,7 +176,8 @@ def test_callouts_and_quantities_near_the_edge_do_not_pass_for_numbers() -> None
 
 
 def test_a_head_that_names_the_section_is_taken_off_and_the_heading_is_not() -> None:
-    """The running head with the manual's number goes; the section's heading under it stays, though both change."""
+    """The running head with the manual's number goes; the section's heading under it stays, though both
+    change."""
     titles = ["Fitting the pack", "Oil pump", "Closing the housing", "Setting the bands", "Test on the stand"]
     pages = manual(
         ["18", "19", "20", "21", "22"],
@@ -189,7 +190,8 @@ def test_a_head_that_names_the_section_is_taken_off_and_the_heading_is_not() -> 
 
 
 def test_headings_at_the_same_height_stay_without_any_running_head() -> None:
-    """Where each sheet begins with its section's heading and there is no running head, nothing is taken off."""
+    """Where each sheet begins with its section's heading and there is no running head, nothing is taken
+    off."""
     titles = ["Fitting the pack", "Oil pump", "Closing the housing", "Setting the bands"]
     board = Board()
     for sheet, title in enumerate(titles):

@@ -86,7 +86,8 @@ def test_a_sheet_of_only_a_bitmap_is_a_picture() -> None:
 
 
 def test_framed_notices_are_frames_wherever_they_stand() -> None:
-    """A notice in a rectangle, in four strokes, in a double rectangle or on grey is one frame with its box."""
+    """A notice in a rectangle, in four strokes, in a double rectangle or on grey is one frame with its
+    box."""
     board = Board()
     first = board.step(50, 80, 480, "1.", sentence(1))
     board.frame(72, 120, 530, 140)
@@ -231,3 +232,44 @@ def test_a_sheet_with_its_text_turned_reads_as_text() -> None:
     c.drawString(60, 500, "1. Fit the pack and measure the")
     c.drawString(60, 488, "play at three places.")
     assert paragraphs(laid(board)) == ["1. Fit the pack and measure the play at three places."]
+
+
+def test_a_scan_cut_into_strips_keeps_its_words() -> None:
+    """Where a scan is stored as strips with a hidden text layer, short lines stay text too."""
+    board = Board()
+    for i in range(5):
+        board.image(60, 80 + 100 * i, 535, 178 + 100 * i)
+    board.prose(80, 110, 430, sentence(1, 60))
+    board.text(80, 220, "Tighten to 25 Nm.")
+    board.prose(80, 260, 430, sentence(2, 60))
+    page = laid(board)
+    assert {line.place for line in page.lines} == {"text"}
+    assert "Tighten to 25 Nm." in paragraphs(page)
+
+
+def test_a_title_on_an_ornament_is_text() -> None:
+    """A title set over a small ornament or logo is not lost as a callout."""
+    board = Board()
+    board.ellipse(50, 60, 300, 90)
+    board.text(80, 80, "Service Bulletin", 14, BOLD)
+    board.prose(50, 130, 480, sentence(1, 40))
+    assert paragraphs(laid(board))[0] == "Service Bulletin"
+
+
+def test_a_block_diagram_is_a_figure() -> None:
+    """Boxes joined by lines with a word in each are a diagram, no notices and no table."""
+    board = Board()
+    board.prose(50, 80, 480, sentence(1, 40))
+    for i, name in enumerate(("Pump", "Valve", "Clutch")):
+        x = 80 + 150 * i
+        board.frame(x, 180, x + 80, 220)
+        board.text(x + 10, 204, name)
+        board.frame(x, 260, x + 80, 300)
+        board.rule(x + 40, 220, x + 40, 260)
+        if i:
+            board.rule(x - 70, 200, x, 200)
+            board.rule(x - 70, 280, x, 280)
+    board.prose(50, 340, 480, sentence(2, 40))
+    page = laid(board)
+    assert placed(page, "frame") == [] and page.tables == ()
+    assert paragraphs(page) == [sentence(1, 40), sentence(2, 40)]

@@ -1,13 +1,12 @@
 """Lines to paragraphs."""
 
 import pytest
-from drawing_board import BOLD, Board, sentence, wrap
-
 from benchleaf.ingest.layout import lay_out
 from benchleaf.ingest.lines import mended
 from benchleaf.ingest.paragraphs import flow
 from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import Paragraph, Table
+from drawing_board import BOLD, Board, sentence, wrap
 
 
 def paragraphs(board: Board) -> list[str]:
@@ -53,7 +52,15 @@ def test_a_number_that_begins_a_line_of_a_step_goes_on() -> None:
     """A line that begins with a value is no new step."""
     board = Board()
     board.text(60, 100, "4.")
-    board.lines(82, 100, ["Tighten the nut crosswise in two stages, first to 12 Nm and then to", "45 Nm while turning the shaft, and stake the collar. The play must be", "3. Fit nothing else here and go on reading until the end of this line"])
+    board.lines(
+        82,
+        100,
+        [
+            "Tighten the nut crosswise in two stages, first to 12 Nm and then to",
+            "45 Nm while turning the shaft, and stake the collar. The play must be",
+            "3. Fit nothing else here and go on reading until the end of this line",
+        ],
+    )
     got = paragraphs(board)
     assert got[0].startswith("4. Tighten") and "to 45 Nm while" in got[0]
 
@@ -62,8 +69,20 @@ def test_lettered_substeps_are_paragraphs_of_their_own() -> None:
     """a) and b) under a step stand apart from it, and from each other."""
     board = Board()
     board.text(60, 100, "4.")
-    board.lines(82, 100, ["Apply an unbroken bead of sealant to the face.", "a)   Wait five minutes.", "b)   Do not start the unit within two hours."])
-    assert paragraphs(board) == ["4. Apply an unbroken bead of sealant to the face.", "a) Wait five minutes.", "b) Do not start the unit within two hours."]
+    board.lines(
+        82,
+        100,
+        [
+            "Apply an unbroken bead of sealant to the face.",
+            "a)   Wait five minutes.",
+            "b)   Do not start the unit within two hours.",
+        ],
+    )
+    assert paragraphs(board) == [
+        "4. Apply an unbroken bead of sealant to the face.",
+        "a) Wait five minutes.",
+        "b) Do not start the unit within two hours.",
+    ]
 
 
 def test_double_spaced_typing_is_not_cut_into_lines() -> None:
@@ -91,7 +110,15 @@ def test_an_indented_first_line_begins_a_paragraph() -> None:
 def test_short_lines_under_each_other_stay_apart() -> None:
     """Lines that end although the next word had room are lines of their own: addresses, lists, titles."""
     board = Board()
-    board.lines(60, 100, ["Marine gear R4, R6", "Publication No. R 77 Edition 2 1988", "Edited by the service department of the works"])
+    board.lines(
+        60,
+        100,
+        [
+            "Marine gear R4, R6",
+            "Publication No. R 77 Edition 2 1988",
+            "Edited by the service department of the works",
+        ],
+    )
     assert len(paragraphs(board)) == 3
 
 
@@ -114,14 +141,23 @@ def test_a_bold_word_inside_a_sentence_parts_nothing() -> None:
     x = board.text(x, 100, "11-2233", font=BOLD)
     board.text(x, 100, " instead of the earlier one, and send the earlier one back to the")
     board.text(60, 112, "depot with the card filled in.")
-    assert paragraphs(board) == ["Order part 11-2233 instead of the earlier one, and send the earlier one back to the depot with the card filled in."]
+    assert paragraphs(board) == [
+        "Order part 11-2233 instead of the earlier one, and send the earlier one back to the depot with the card filled in."
+    ]
 
 
 def test_a_colon_in_running_text_begins_no_field() -> None:
     """`Count: 11 discs` at a line's head inside a step goes on with the step."""
     board = Board()
     board.text(60, 100, "5.")
-    board.lines(82, 100, ["Build up the pack from a steel disc, the two kinds in turn, until a steel disc lies on top.", "Count: 11 friction discs and 12 steel discs."])
+    board.lines(
+        82,
+        100,
+        [
+            "Build up the pack from a steel disc, the two kinds in turn, until a steel disc lies on top.",
+            "Count: 11 friction discs and 12 steel discs.",
+        ],
+    )
     assert len(paragraphs(board)) == 1
 
 

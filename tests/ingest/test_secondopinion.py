@@ -2,12 +2,11 @@
 
 import pytest
 import reportlab
+from benchleaf.ingest.pdf import read_pdf
+from benchleaf.ingest.secondopinion import second_opinion
 from drawing_board import Board
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
-
-from benchleaf.ingest.pdf import read_pdf
-from benchleaf.ingest.secondopinion import second_opinion
 
 
 def told(data: bytes) -> list[str]:
@@ -26,7 +25,8 @@ def test_a_sound_pdf_has_no_findings() -> None:
 
 
 def test_letters_without_a_meaning_are_told() -> None:
-    """A font without its table to Unicode gives no letters but signs of doubt, and a finding with the sheet."""
+    """A font without its table to Unicode gives no letters but signs of doubt, and a finding with the
+    sheet."""
     pdfmetrics.registerFont(TTFont("Vera", f"{reportlab.__path__[0]}/fonts/Vera.ttf"))
     board = Board(pageCompression=0)
     board.text(72, 100, "éüßöäåñç", font="Vera")

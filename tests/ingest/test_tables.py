@@ -81,7 +81,8 @@ def test_level_rules_alone_leave_the_alignment() -> None:
 
 
 def test_a_cell_over_several_places_has_its_text_first() -> None:
-    """In a boxed header the subject's cell spans three places: its text is in the first, the others are blank."""
+    """In a boxed header the subject's cell spans three places: its text is in the first, the others are
+    blank."""
     board = Board()
     board.frame(60, 100, 500, 140)
     board.rule(60, 120, 500, 120)

@@ -30,33 +30,41 @@ def test_a_form_feed_ends_a_sheet() -> None:
 
 
 def test_wrapped_lines_join_and_fields_stay_apart() -> None:
-    """A message wrapped at 72 columns gives one paragraph for each part and one for each field of its head."""
+    """A message wrapped at 72 columns gives one paragraph for each part and one for each field of its
+    head."""
+    subject = "Change of kit for the intermediate shaft with a very long subject line"
     mail = (
-        b"From: parts desk\nSubject: Change of kit for the intermediate shaft with a very long subject line\nNumber: B 12\n"
-        b"Applies to: R4\n\n"
-        b"This bulletin replaces item 3 on page 4-3 of workshop manual R 77. The\nnew text reads: Soak the discs for one hour, then drain them before\n"
-        b"fitting.\n\nKit 11 22 33 is no longer supplied.\n"
-    )
+        f"From: parts desk\nSubject: {subject}\nNumber: B 12\nApplies to: R4\n\n"
+        "This bulletin replaces item 3 on page 4-3 of workshop manual R 77. The\n"
+        "new text reads: Soak the discs for one hour, then drain them before\nfitting.\n\n"
+        "Kit 11 22 33 is no longer supplied.\n"
+    ).encode()
     assert paragraphs(mail) == [
         "From: parts desk",
-        "Subject: Change of kit for the intermediate shaft with a very long subject line",
+        f"Subject: {subject}",
         "Number: B 12",
         "Applies to: R4",
-        "This bulletin replaces item 3 on page 4-3 of workshop manual R 77. The new text reads: Soak the discs for"
-        " one hour, then drain them before fitting.",
+        "This bulletin replaces item 3 on page 4-3 of workshop manual R 77. "
+        "The new text reads: Soak the discs for one hour, then drain them before fitting.",
         "Kit 11 22 33 is no longer supplied.",
     ]
 
 
 def test_lines_that_happen_to_align_are_no_table() -> None:
     """In typewriter text blanks stand above each other by chance; that makes no table."""
-    text = b"Parts can be ordered from the depot.\nThese are the usual ones and so on.\nThere is a new one in the book now.\nWhere is the old one to be sent to.\n"
+    text = (
+        b"Parts can be ordered from the depot.\nThese are the usual ones and so on.\n"
+        b"There is a new one in the book now.\nWhere is the old one to be sent to.\n"
+    )
     assert not lay_out(read_text(text))[0].tables
 
 
 def test_columns_of_blanks_make_a_table() -> None:
     """A list with old and new numbers in columns is a table with its header row."""
-    text = b"The numbers have changed.\n\nOld number    New number\nAB 1234-5     CD 7788-1\nAB 1234-6     CD 7788-2\n\nOrder as usual.\n"
+    text = (
+        b"The numbers have changed.\n\nOld number    New number\n"
+        b"AB 1234-5     CD 7788-1\nAB 1234-6     CD 7788-2\n\nOrder as usual.\n"
+    )
     (table,) = lay_out(read_text(text))[0].tables
     assert [[c.text for c in r] for r in table.rows] == [
         ["Old number", "New number"],

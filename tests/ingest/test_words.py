@@ -16,7 +16,8 @@ def texts(board: Board) -> list[str]:
 
 
 def test_a_word_has_its_box_size_and_weight() -> None:
-    """A word drawn at a place has its box there in points from the top left corner, its font size and weight."""
+    """A word drawn at a place has its box there in points from the top left corner, its font size and
+    weight."""
     board = Board()
     board.text(100, 200, "Tighten", size=12)
     board.text(100, 300, "CAUTION", size=12, font=BOLD)
@@ -83,7 +84,8 @@ def test_text_drawn_glyph_by_glyph_gives_whole_words() -> None:
 
 
 def test_kerning_shifts_make_blanks_only_when_wide() -> None:
-    """A small shift between glyphs is kerning; one of a blank's width parts words though no blank is drawn."""
+    """A small shift between glyphs is kerning; one of a blank's width parts words though no blank is
+    drawn."""
     board = Board()
     text = board.canvas.beginText(72, 700)
     text.setFont("Helvetica", 10)
@@ -164,7 +166,8 @@ def test_a_scaled_text_matrix_counts_for_the_size() -> None:
 
 
 def test_upright_text_in_the_margin_is_a_word_of_its_own() -> None:
-    """A title turned by 90 degrees in the margin gives tall boxes, and does not disturb the text beside it."""
+    """A title turned by 90 degrees in the margin gives tall boxes, and does not disturb the text beside
+    it."""
     board = Board()
     c = board.canvas
     c.saveState()
