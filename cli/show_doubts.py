@@ -1,6 +1,6 @@
 """Doubts for people: grouped by what is at stake, each with the line that settles it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import groupby
 
 from benchleaf.cli.say import command, dated, many, place, statement_words
@@ -25,6 +25,17 @@ def show_doubts(screen: Screen, doubts: Sequence[Statement], start: Sequence[str
         screen.line(Piece(title, "head"))
         for doubt in group:
             _show_one(screen, doubt, start)
+
+
+def show_heads(screen: Screen, heads: Mapping[str, Sequence[str]]) -> None:
+    """Print the doubts about notes' heads: note number → reasons."""
+    if not heads:
+        return
+    screen.blank()
+    screen.line(Piece("Heads of notes", "head"))
+    for number, reasons in heads.items():
+        for reason in reasons:
+            screen.line(f"{number}: {reason}", indent=2, hang=4)
 
 
 def at_stake(doubt: Statement) -> Group:

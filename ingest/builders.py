@@ -1,5 +1,5 @@
-"""Statements from matches: one builder a type. A builder gives None where the slots do not hold what they should;
-then another reading of the same words has its turn."""
+"""Statements from matches: one builder a type. A builder gives None where the slots do not hold what they
+should; then another reading of the same words has its turn."""
 
 import re
 from collections.abc import Sequence
@@ -20,7 +20,8 @@ from benchleaf.ingest.supersessions import cancelled_notes, changes, withdrawn_p
 from benchleaf.ingest.tags import KINDS
 
 _GOES_ON = re.compile(
-    r"^(?:both|the|they|these|all|old|existing|remaining|use up|stocks?|interchang|either|each|it is|do not|parts|not interchang|fully)\b",
+    r"^(?:both|the|they|these|all|old|existing|remaining|use up|stocks?|interchang|either"
+    r"|each|it is|do not|parts|not interchang|fully)\b",
     re.I,
 )
 _RUN_ON = re.compile(r"[ ,]{0,3}(?:and|or) ?$", re.IGNORECASE)
@@ -121,7 +122,9 @@ def _riders(reader: Reader, block: int, match: Match) -> tuple[list[Match], tupl
         more = matches(reader.book, follower, "rider")
         found.extend(more)
         claims = ((block + 1, max(m.end for m in more)),) if more else ()
-    return sorted((m for m in found if _unconditional(reader, passage, m)), key=lambda m: -m.phrase.rank), claims
+    return sorted(
+        (m for m in found if _unconditional(reader, passage, m)), key=lambda m: -m.phrase.rank
+    ), claims
 
 
 def _unconditional(reader: Reader, passage: Passage, rider: Match) -> bool:
@@ -129,9 +132,15 @@ def _unconditional(reader: Reader, passage: Passage, rider: Match) -> bool:
     sentence = next((s for s in passage.sentences if s.start <= rider.start < s.end), None)
     if sentence is None or rider.found.string is not passage.folded:
         return True
-    return not any(t.effect != "doubt" or "condition" in t.why for t in trips(
-        reader.book, passage.folded[max(sentence.start, rider.start - 60) : rider.start], "", passage.folded[rider.end : sentence.end]
-    ))
+    return not any(
+        t.effect != "doubt" or "condition" in t.why
+        for t in trips(
+            reader.book,
+            passage.folded[max(sentence.start, rider.start - 60) : rider.start],
+            "",
+            passage.folded[rider.end : sentence.end],
+        )
+    )
 
 
 def _goes_on(reader: Reader, follower: Passage) -> bool:

@@ -228,7 +228,7 @@ def _beside(
 ) -> bool:
     """True if what stands left and right of a gutter belongs to the same lines: numbers, headings, cells."""
     both = set(lefts) & set(rights)
-    if _hanging([_left(slices[i], gutter) for i in lefts], gutter.x0, size):
+    if _hanging([_left(slices[i], gutter) for i in (sorted(both) or lefts)], gutter.x0, size):
         return True
     if _numbered_on([_left(slices[i], gutter) for i in lefts], [_right(slices[i], gutter) for i in rights]):
         return False

@@ -15,15 +15,24 @@ NUMBER_WORDS = {
 _COUNT_WORDS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
 _Q = rf"(?:[0-9]{{1,3}}(?![0-9]|[.,][0-9])|\b(?:{_COUNT_WORDS})\b)"
 _P = f"[{PART}{CODE}{WEAK}]"
-_UNITS = r"(?:(?:pcs|pc|pieces|piece|off|nos|no|x|×|each|ea|units|sets of|set of|only|each of|of each|additional|new|further|times)\b\.?|×)"
+_UNITS = (
+    r"(?:(?:pcs|pc|pieces|piece|off|nos|no|x|×|each|ea|units|sets of|set of|only|each of|of"
+    r" each|additional|new|further|times)\b\.?|×)"
+)
 _AS_REQUIRED = r"(?:\bas required\b|\bA/?R\b|\bas necessary\b|\bas needed\b)"
-_WAS = r"(?:previously|formerly|was|were|before|earlier|instead of|in place of|in lieu of|old|up to now|hitherto|originally|until now|rather than|not|used to be|so far|prev\.?)"
+_WAS = (
+    r"(?:previously|formerly|was|were|before|earlier|instead of|in place of|in lieu of|old|up"
+    r" to now|hitherto|originally|until now|rather than|not|used to be|so far|prev\.?)"
+)
 _SEPARATOR = re.compile(
-    r" ?[;•·\n] ?| ?,? (?:and|plus|as well as|together with|with|also) (?:also )?| ?, ?| & | \+ | [–—] (?=[0-9])",
+    r" ?[;•·\n] ?| ?,? (?:and|plus|as well as|together with|with|also) (?:also )?| ?, ?| & |"
+    r" \+ | [–—] (?=[0-9])",
     re.I,
 )
 _PREVIOUS = re.compile(
-    rf"[ ,;–—-]{{0,3}}[\(\[]? ?\b(?:the (?:old|previous|former) kit (?:had|contained|held)|{_WAS}(?: the)?(?: previous| old| former| earlier| original)?) ?:? ?(?P<was>(?:only )?{_Q}[^()\[\]]{{0,160}}?)[\)\]]? ?\.?$",
+    rf"[ ,;–—-]{{0,3}}[\(\[]? ?\b(?:the (?:old|previous|former) kit (?:had|contained|held)"
+    rf"|{_WAS}(?: the)?(?: previous| old| former| earlier| original)?) ?:? ?(?P<was>(?:only"
+    rf" )?{_Q}[^()\[\]]{{0,160}}?)[\)\]]? ?\.?$",
     re.I,
 )
 _LINE_WAS = re.compile(rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q}) ?[\)\]]", re.I)
@@ -31,18 +40,21 @@ _LEADING_Q = re.compile(
     rf"^(?:{_UNITS} )?(?P<q>{_Q}) ?(?:{_UNITS} ?){{0,3}}(?:of (?:the )?)?(?P<rest>.+)$", re.I
 )
 _BRACKET_Q = re.compile(
-    rf"^(?P<rest>.+?) ?[\(\[] ?(?:qty|quantity|q'ty|no|number|amount|count)?\.? ?:? ?(?P<q>{_Q}) ?(?:{_UNITS} ?)?[\)\]]$",
+    r"^(?P<rest>.+?) ?[\(\[] ?(?:qty|quantity|q'ty|no|number|amount|count)?\.? ?:? ?"
+    rf"(?P<q>{_Q}) ?(?:{_UNITS} ?)?[\)\]]$",
     re.I,
 )
 _TRAILING_Q = re.compile(
-    rf"^(?P<rest>.+?) ?(?:[:=,–—-] ?(?:qty|quantity|number)?\.? ?:? ?|,? (?:qty|quantity|q'ty)\.? ?:? ?| x ?| × ?| (?=[0-9]))(?P<q>{_Q}) ?(?:{_UNITS})?$",
+    r"^(?P<rest>.+?) ?(?:[:=,–—-] ?(?:qty|quantity|number)?\.? ?:? ?|,? (?:qty|quantity"
+    rf"|q'ty)\.? ?:? ?| x ?| × ?| (?=[0-9]))(?P<q>{_Q}) ?(?:{_UNITS})?$",
     re.I,
 )
 _OFF_Q = re.compile(rf"^(?P<rest>.+?),? (?P<q>{_Q}) (?:{_UNITS})$", re.I)
 _EACH = re.compile(rf"^ ?(?P<q>{_Q}) (?:pcs\.? )?(?:of )?each(?: of)?(?: the)?:? ", re.I)
 _RUN_ON = re.compile(rf"(?<=[a-z\){PART}{CODE}]) (?=[0-9]{{1,3}} (?:x |pcs\.? |off )?[a-zA-Z{PART}{CODE}])")
 _NOISE = re.compile(
-    r"^(?:(?:the|new|following|now|each|also|containing|in total|total of|a total of|only)\b[ :]*)+|^[-•·*:.) ]+|[ .:;,]+$",
+    r"^(?:(?:the|new|following|now|each|also|containing|in total|total of|a total of|only)\b["
+    r" :]*)+|^[-•·*:.) ]+|[ .:;,]+$",
     re.I,
 )
 _LABELLED = re.compile(rf" ?[\(\[]? ?(?:p/?n|part (?:no\.?|number)|no\.)? ?:? ?{_P} ?[\)\]]?", re.I)
@@ -152,7 +164,8 @@ def read_lines(tagged: Tagged, start: int, end: int) -> Lines:
 
 
 def _pieces(body: str) -> list[tuple[int, str]]:
-    """The stretches between separators; "six of each: friction and steel discs" gives each stretch its count."""
+    """The stretches between separators; "six of each: friction and steel discs" gives each stretch its
+    count."""
     each = _EACH.match(body)
     pieces = _cut(body[each.end() :] if each else body)
     return [(each.end() + at, f"{each['q']} {piece.strip()}") for at, piece in pieces] if each else pieces

@@ -14,6 +14,7 @@ from benchleaf.ingest.manual import read_manual
 from benchleaf.ingest.pages import read_pages
 from benchleaf.ingest.phrasebook import PhraseBook
 from benchleaf.ingest.shapes import Header, LaidPage
+from benchleaf.ingest.slips import is_slip
 from benchleaf.ingest.statements import read_statements
 
 
@@ -27,7 +28,8 @@ def read_document(data: bytes, name: str, book: PhraseBook | None = None) -> Doc
         return _read_list(data, name, digest)
     laid = lay_out(read_pages(data, name))
     sheets = tuple(_sheet_text(p) for p in laid)
-    document = Document(digest, name, kind_of(laid), sheets, findings=_picture_findings(laid, name))
+    kind = "slip" if is_slip(data) else kind_of(laid)
+    document = Document(digest, name, kind, sheets, findings=_picture_findings(laid, name))
     if document.kind == "manual":
         reading = read_manual(laid, name)
         return replace(document, manual=reading.manual, findings=(*document.findings, *reading.findings))

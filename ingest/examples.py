@@ -42,7 +42,10 @@ def failures(phrase: Phrase, book: PhraseBook) -> Iterator[str]:
     for example in phrase.yes:
         found = read_statements(header_of(example.say), "example", book).statements
         if not any(kind is None or (isinstance(s, kind) and not _wrong(s, example, found)) for s in found):
-            yield f"“{example.say}” gives {[_told(s, example, found) for s in found]}, not {dict(example.wants)}"
+            yield (
+                f"“{example.say}” gives {[_told(s, example, found) for s in found]}, not"
+                f" {dict(example.wants)}"
+            )
     for example in phrase.no:
         found = read_statements(header_of(example.say), "example", book).statements
         standing = [s for s in found if kind is not None and isinstance(s, kind) and s.standing == "settled"]

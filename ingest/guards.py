@@ -31,8 +31,8 @@ class Trip:
 def trips(book: PhraseBook, before: str, within: str, after: str, closing: str = ".") -> tuple[Trip, ...]:
     """The guards tripped by the words before, within and after a match in its sentence.
 
-    A denial voids a match only from within it or from its own clause before it; elsewhere in the sentence it may
-    speak of something else, and makes a doubt.
+    A denial voids a match only from within it or from its own clause before it; elsewhere in the sentence
+    it may speak of something else, and makes a doubt.
     """
     found: list[Trip] = []
     clauses = _CLAUSE.split(before)
@@ -65,8 +65,9 @@ def worst(found: tuple[Trip, ...]) -> str | None:
 
 
 def carried(book: PhraseBook, sentence: str) -> tuple[str, ...]:
-    """Reasons for doubt that a sentence hands on to the next one, which takes its step or kit from it: what is
-    denied, supposed, planned or rumoured there holds here too. That it speaks of a misprint is no reason."""
+    """Reasons for doubt that a sentence hands on to the next one, which takes its step or kit from it:
+    what is denied, supposed, planned or rumoured there holds here too. That it speaks of a misprint is
+    no reason."""
     found = trips(book, "", sentence, "", sentence)
     mention = tuple(g.why for g in book.guards if g.kind in ("mention", "reference"))
     return tuple(f"an earlier sentence matters here: {t.why}" for t in found if not t.why.startswith(mention))

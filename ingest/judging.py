@@ -19,9 +19,12 @@ _BRACKETED = re.compile(r"\([^()]{0,80}\)")
 _GOES_ON = re.compile(
     r"\b(?:replac|substitut|insert|read|instead|follow|new (?:text|step)|add)|:", re.IGNORECASE
 )
-_AS_REQUIRED = re.compile(r"\bas (?:required|necessary|needed)\b|\b(?:not (?=[0-9]|one\b|two\b))", re.IGNORECASE)
+_AS_REQUIRED = re.compile(
+    r"\bas (?:required|necessary|needed)\b|\b(?:not (?=[0-9]|one\b|two\b))", re.IGNORECASE
+)
 _LIMITING = re.compile(
-    r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is applicable|is valid|applicable|valid|effective|concerns|affects)\b",
+    r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is"
+    r" applicable|is valid|applicable|valid|effective|concerns|affects)\b",
     re.I,
 )
 
@@ -48,7 +51,8 @@ class Surroundings:
 
 
 def surroundings(passage: Passage, match: Match, taken: Sequence[tuple[int, int]], end: int) -> Surroundings:
-    """What surrounds a match whose statement ends at `end`; stretches that other readings hold are left out."""
+    """What surrounds a match whose statement ends at `end`; stretches that other readings hold are left
+    out."""
     first = sentence_at(passage.sentences, match.start)
     last = sentence_at(passage.sentences, max(match.start, match.end - 1))
     stop = last.end if end <= match.end else max(end, match.end)
@@ -82,9 +86,9 @@ def judge(
     allowed: Sequence[str] = (),
     others: Sequence[tuple[int, int]] = (),
 ) -> Verdict:
-    """Guards first, then what the phrase itself doubts, then what is left unread in the sentence. `allowed` are
-    keys of numbers that may stand beside the match (the kit that a step is bound to), `others` the stretches of other
-    readings of the sentence."""
+    """Guards first, then what the phrase itself doubts, then what is left unread in the sentence.
+    `allowed` are keys of numbers that may stand beside the match (the kit that a step is bound to),
+    `others` the stretches of other readings of the sentence."""
     sentence = passage.tagged.words(around.start, around.end)
     applies = statement_applies(sentence, models)
     limits = _folded(applies, models)
@@ -189,8 +193,9 @@ def _stray_in_brackets(passage: Passage, match: Match) -> list[str]:
 
 
 def holds_for(header: Applies, said: Applies | None) -> Applies:
-    """The statement's own units where it names some, filled up from the note's head: a sentence that gives only
-    serial numbers still speaks of the note's models, and one that gives only a kit of its serial numbers."""
+    """The statement's own units where it names some, filled up from the note's head: a sentence that
+    gives only serial numbers still speaks of the note's models, and one that gives only a kit of its
+    serial numbers."""
     if said is None:
         return header
     serials = said.serial_from or said.serial_to or said.excepted
@@ -208,7 +213,8 @@ def holds_for(header: Applies, said: Applies | None) -> Applies:
 
 
 def limited_afterwards(passage: Passage, place: int, models: Sequence[str]) -> Applies | None:
-    """The units that a following sentence ("This applies from serial number 20500.") limits a statement to."""
+    """The units that a following sentence ("This applies from serial number 20500.") limits a statement
+    to."""
     for sentence in passage.sentences:
         if sentence.start >= place:
             said = passage.folded[sentence.start : sentence.end]
@@ -217,4 +223,13 @@ def limited_afterwards(passage: Passage, place: int, models: Sequence[str]) -> A
     return None
 
 
-__all__ = ["Surroundings", "Verdict", "folded_limits", "holds_for", "judge", "limited_afterwards", "plain", "surroundings"]
+__all__ = [
+    "Surroundings",
+    "Verdict",
+    "folded_limits",
+    "holds_for",
+    "judge",
+    "limited_afterwards",
+    "plain",
+    "surroundings",
+]

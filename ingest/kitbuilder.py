@@ -19,7 +19,8 @@ from benchleaf.ingest.tags import CODE, PART
 
 _PARTLY = "not every word of the list was understood"
 _INTRO = re.compile(
-    r"[ :.,–—-]*(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table|list)(?: below)?|below)?[ :.,–—-]*",
+    r"[ :.,–—-]*(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table"
+    r"|list)(?: below)?|below)?[ :.,–—-]*",
     re.I,
 )
 
@@ -77,7 +78,10 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
         kit = superseded[-1].old[0] if past and len(superseded[-1].old) == 1 else newest
         why = () if len(superseded) == 1 else (f"that kit {kit} is meant is a guess",)
         doubtful = superseded[-1].standing != "settled"
-        return kit, (*why, *(("the kit is taken from a statement that is itself in doubt",) if doubtful else ()))
+        return kit, (
+            *why,
+            *(("the kit is taken from a statement that is itself in doubt",) if doubtful else ()),
+        )
     if len(named) == 1:
         return named[0], ()
     return (
@@ -131,7 +135,8 @@ def _lines(reader: Reader, block: int, match: Match) -> tuple[Lines, int, tuple[
 
 
 def _listed(reader: Reader, block: int) -> tuple[Lines, tuple[tuple[int, int], ...]]:
-    """Lines below a heading such as "Contents of kit 4471:": a table, or paragraphs that are nothing but lines."""
+    """Lines below a heading such as "Contents of kit 4471:": a table, or paragraphs that are nothing but
+    lines."""
     lines: list[KitLine] = []
     previous: list[KitLine] = []
     claims: list[tuple[int, int]] = []

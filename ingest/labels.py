@@ -14,12 +14,16 @@ _NO = r"(?:(?: ?-? ?(?:number|no|nos|nr|num|#)s?\b\.?| ?#) ?:? ?)"
 _PLAIN = r"[0-9]{1,8}[A-Za-z]?(?![0-9A-Za-z]|[.,][0-9])"
 
 _NOTE_WORDS = (
-    r"(?:bulletins?|circulars?|notices?|notes?|letters?|memos?|memorand(?:um|a)|informations?|advisor(?:y|ies)"
-    r"|notifications?|updates?|leaflets?|instructions?|tsbs?|sibs?|sbs?|sils?|communications?|newsletters?|directives?)"
+    r"(?:bulletins?|circulars?|notices?|notes?|letters?|memos?|memorand(?:um|a)|informations?"
+    r"|advisor(?:y|ies)"
+    r"|notifications?|updates?|leaflets?|instructions?|tsbs?|sibs?|sbs?|sils?|communications?"
+    r"|newsletters?|directives?)"
 )
 _NOTE_KIND = (
-    r"(?:(?:our|the|technical|tech\.?|service|product|parts?|spare parts|workshop|engineering|modification|maintenance"
-    r"|repair|information|information|dealer|customer|earlier|previous|former|old|assembly|factory|overhaul|field)[ -])"
+    r"(?:(?:our|the|technical|tech\.?|service|product|parts?|spare parts|workshop|engineering"
+    r"|modification|maintenance"
+    r"|repair|information|information|dealer|customer|earlier|previous|former|old|assembly"
+    r"|factory|overhaul|field)[ -])"
 )
 _NOTE = re.compile(
     rf"\b{_NOTE_KIND}{{0,3}}{_NOTE_WORDS}\b{_NO}?[ :(]{{0,2}}"
@@ -27,12 +31,15 @@ _NOTE = re.compile(
     re.IGNORECASE,
 )
 _PUB_WORDS = (
-    r"(?:manuals?|handbooks?|books?|booklets?|publications?|pub\.|guides?|instruction books?|documents?|brochures?"
+    r"(?:manuals?|handbooks?|books?|booklets?|publications?|pub\.|guides?|instruction books?"
+    r"|documents?|brochures?"
     r"|catalogues?|catalogs?|textbooks?)"
 )
 _PUB_KIND = (
-    r"(?:(?:the|our|your|this|workshop|service|repair|overhaul|maintenance|shop|technical|parts|operator'?s?|rebuild"
-    r"|rebuilding|assembly|instruction|reconditioning|factory|training|unit|component|field|spare parts|gearbox"
+    r"(?:(?:the|our|your|this|workshop|service|repair|overhaul|maintenance|shop|technical"
+    r"|parts|operator'?s?|rebuild"
+    r"|rebuilding|assembly|instruction|reconditioning|factory|training|unit|component|field"
+    r"|spare parts|gearbox"
     r"|transmission|clutch|pump|brake|axle|product)[ -])"
 )
 _EDITION = (
@@ -45,12 +52,14 @@ _PUB = re.compile(
     re.IGNORECASE,
 )
 _SERIAL_WORDS = (
-    r"(?:serials?|s/ns?|ser\.|chassis|unit numbers?|unit nos?\.?|engine nos?\.?|gearbox nos?\.?|machine nos?\.?"
+    r"(?:serials?|s/ns?|ser\.|chassis|unit numbers?|unit nos?\.?|engine nos?\.?|gearbox"
+    r" nos?\.?|machine nos?\.?"
     r"|fabrication nos?\.?|fab\. ?nos?\.?|production nos?\.?)"
 )
 _SERIAL_ONE = rf"(?:{_C}|{_PLAIN})"
 _SERIAL = re.compile(
-    rf"\b{_SERIAL_WORDS}(?![A-Za-z]){_NO}?[ :.]{{0,3}}(?:(?:range|ranges|from|after|before|up to|and including|until"
+    rf"\b{_SERIAL_WORDS}(?![A-Za-z]){_NO}?[ :.]{{0,3}}(?:(?:range|ranges|from|after|before|up"
+    r" to|and including|until"
     rf"|through|prior to|above|below|to|and|,|between|numbers?|nos?\.)[ :]{{1,2}}){{0,4}}{_SERIAL_ONE}"
     rf"(?: ?(?:,|;|-|–|—|to|thru|through|until|up to|and|&|or|inclusive|excluding|except|and including)"
     rf" ?(?:and |to |including |serial |no\.? )?{_SERIAL_ONE}(?![A-Za-z0-9])){{0,10}}",
@@ -63,11 +72,13 @@ _MODEL = re.compile(
 _PART_WORDS = (
     r"(?:(?:(?:spare|service|kit|part|parts|article|assembly|repair"
     r"|set|component|oem)[ -]){0,2}"
-    rf"(?:(?:parts?|kits?|sets?|assembl(?:y|ies)|assy\.?|p/?ns?|pt\.)(?![A-Za-z]){_NO}?|(?:articles?|ordering|order|stock|catalogue|catalog"
+    rf"(?:(?:parts?|kits?|sets?|assembl(?:y|ies)|assy\.?|p/?ns?|pt\.)(?![A-Za-z]){_NO}?|"
+    r"(?:articles?|ordering|order|stock|catalogue|catalog"
     rf"|ref|reference|material|component|supply)\b\.?{_NO})|p/?no?s?\.?(?![A-Za-z])|#)"
 )
 _PART = re.compile(
-    rf"(?:\b|(?=#))(?P<label>{_PART_WORDS})[ :.]{{0,3}}(?P<number>{_C}|[0-9]{{3,8}}[A-Z]?)(?![0-9A-Za-z.,]*[0-9])",
+    rf"(?:\b|(?=#))(?P<label>{_PART_WORDS})[ :.]{{0,3}}(?P<number>{_C}|[0-9]{{3,8}}[A-Z]?)"
+    r"(?![0-9A-Za-z.,]*[0-9])",
     re.I,
 )
 _IN_BRACKETS = re.compile(rf"\( ?({PART}|{CODE}) ?\)")

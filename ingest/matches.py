@@ -55,7 +55,8 @@ def _of(phrase: Phrase, passage: Passage) -> Iterator[Match]:
 
 
 def _found(pattern: re.Pattern[str], folded: str, chain: bool) -> Iterator[re.Match[str]]:
-    """Matches from left to right; in a chain ("a → b → c") the next one starts at the last one's new number."""
+    """Matches from left to right; in a chain ("a → b → c") the next one starts at the last one's new
+    number."""
     at = 0
     while (found := pattern.search(folded, at)) is not None:
         yield found

@@ -19,7 +19,10 @@ _LIMIT = re.compile(
 _EDGE = " \t:–—-"
 _NAMED = re.compile(r"^(?:(?:new |revised )?(?:text|wording|words|version)) ?: ?", re.IGNORECASE)
 # What is left of an announcement: "two sentences: Oil the ring."
-_ANNOUNCED = re.compile(r"^(?!not\b|no\b|never\b|if\b|unless\b)[a-z](?:(?! not | no | if )[a-z ,]){2,50}: ?(?=[A-Z“\"])")
+_ANNOUNCED = re.compile(
+    r"^(?!not\b|no\b|never\b|if\b|unless\b)[a-z](?:(?! not | no | if )[a-z ,]){2,50}: ?"
+    r"(?=[A-Z“\"])"
+)
 _QUOTE_MARKS = '"“”„«»'
 _LABEL = (
     r"(?:(?:item|step|operation|paragraph|para\.?|point|op\.?|no\.?)\s+)?\(?{label}\)?(?:[.:)]|\s[-–—])\s+"
@@ -40,8 +43,9 @@ def collect(
 ) -> NewWords:
     """The new words that are announced up to `place` in a passage.
 
-    They run to the end of a quotation, else to the end of the paragraph or to the first sentence that is plainly
-    about something else; if nothing follows in the paragraph, the next one holds them, with its lettered sub-steps.
+    They run to the end of a quotation, else to the end of the paragraph or to the first sentence that is
+    plainly about something else; if nothing follows in the paragraph, the next one holds them, with its
+    lettered sub-steps.
     """
     passage = blocks[block]
     assert isinstance(passage, Passage)

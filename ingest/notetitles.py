@@ -136,6 +136,8 @@ def _ends_well(text: str, number: NumberReading) -> bool:
     )
     if bare and number.rest:  # `Note 5 Fit the ring`
         return False
+    if re.search(r"\.\s[A-Z]\w{0,20}(?:\s[a-z]{2,20}){2}", number.rest):  # running text goes on
+        return False
     if not number.rest or re.match(r"\s?[:–—|/,(;-]", behind):
         return True
     return (

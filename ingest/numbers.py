@@ -1,20 +1,21 @@
 """Part, note and publication numbers in running text: where they start, where they end, and how sure that is.
 
-A code is found by its shape only; what it numbers (a part, a note, a manual) is told by the words before it and
-by the slot of the phrase that it stands in.
+A code is found by its shape only; what it numbers (a part, a note, a manual) is told by the words before
+it and by the slot of the phrase that it stands in.
 """
 
 import re
 from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
-_CHUNK = re.compile(r"[A-Za-z0-9]++(?:[-‐‑–./][A-Za-z0-9]++){0,8}+")
-_CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-‐‑–./][A-Z0-9]++){0,8}+[a-z]?")
-_GAP = re.compile(r" |[-‐‑–] ")
+_CHUNK = re.compile(r"[A-Za-z0-9]++(?:[-\u2010\u2011–./][A-Za-z0-9]++){0,8}+")
+_CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-\u2010\u2011–./][A-Z0-9]++){0,8}+[a-z]?")
+_GAP = re.compile(r" |[-\u2010\u2011–] ")
 _DECIMAL = re.compile(r"[0-9]+\.[0-9]+")
 _LETTER_DIGITS = re.compile(r"[A-Z]{1,3}[0-9]{1,4}")
 _CLEAR = re.compile(
-    r"[.,;:)]|$| (?:is|are|was|has|have|by|replaces|supersedes|contains|consists|and|or|now|can|may|must|will)\b"
+    r"[.,;:)]|$| (?:is|are|was|has|have|by|replaces|supersedes|contains|consists|and|or|now"
+    r"|can|may|must|will)\b"
 )
 _NOT_ALNUM = re.compile(r"[^A-Z0-9]+")
 
@@ -196,8 +197,8 @@ def codes(
 ) -> tuple[Span, ...]:
     """Every code in a text, strong and weak, but none that touches a character marked in `taken`.
 
-    `known` are the shapes (lengths of digit groups) of the maker's numbers: they tell that `318 604 22 11 discs` is
-    a number and a count.
+    `known` are the shapes (lengths of digit groups) of the maker's numbers: they tell that `318 604 22 11
+    discs` is a number and a count.
     """
     chunks = [_Chunk(m.start(), m.end(), m.group()) for m in _CHUNK.finditer(text)]
     chunks = [c for c in chunks if not any(taken[c.start : c.end])]
@@ -219,7 +220,8 @@ def in_capitals(text: str) -> bool:
 
 
 def shapes(text: str) -> tuple[tuple[int, ...], ...]:
-    """The lengths of the digit groups of each number in a text that ends clearly: at a mark, or before a verb."""
+    """The lengths of the digit groups of each number in a text that ends clearly: at a mark, or before a
+    verb."""
     return tuple(_shape(s.text) for s in codes(text) if " " in s.text and _CLEAR.match(text, s.end))
 
 
@@ -303,7 +305,12 @@ def _broken(text: str, chunks: Sequence[_Chunk], at: int) -> int:
         return at
     gap = text[chunks[at].end : chunks[at + 1].start]
     after = chunks[at + 1].text
-    hyphen = len(gap) == 2 and gap[0] in "-‐‑–" and after[0].isdigit() and _CODE.fullmatch(after) is not None
+    hyphen = (
+        len(gap) == 2
+        and gap[0] in "-\u2010\u2011–"
+        and after[0].isdigit()
+        and _CODE.fullmatch(after) is not None
+    )
     return at + 1 if hyphen and _long_enough(chunks[at].text + after) else at
 
 

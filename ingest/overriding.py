@@ -25,8 +25,8 @@ class Values:
 
 
 def cited(passage: Passage, match: Match, start: int, end: int) -> tuple[Reference, ...]:
-    """The references that an override in folded[start:end] speaks of: those within the match, completed by those
-    around it in the sentence. Empty if they contradict one another."""
+    """The references that an override in folded[start:end] speaks of: those within the match, completed
+    by those around it in the sentence. Empty if they contradict one another."""
     mine = [r for span in match.spans("ref") for r in _in(passage, *span)]
     around = [*_in(passage, start, match.start), *_in(passage, match.end, end)]
     if not mine:

@@ -1,4 +1,5 @@
-"""Passages: the paragraphs and tables of a note's body, folded, with the sentences and references they hold."""
+"""Passages: the paragraphs and tables of a note's body, folded, with the sentences and references they
+hold."""
 
 import re
 from collections.abc import Collection, Iterator, Sequence
@@ -13,11 +14,13 @@ from benchleaf.ingest.shapes import Header, Paragraph, Table
 from benchleaf.ingest.tags import PUB, REF, Tagged
 
 _OLD_FIELD = re.compile(
-    r"^(?:old|previous|former|was|superseded|existing|from|present|before|original|incorrect|wrong)\b[^.]{0,60}$",
+    r"^(?:old|previous|former|was|superseded|existing|from|present|before|original|incorrect"
+    r"|wrong)\b[^.]{0,60}$",
     re.I,
 )
 _NEW_FIELD = re.compile(
-    r"^(?:new|now|replaced by|superseded by|replacement|current|to|read|after|correct|corrected|use|should read)\b",
+    r"^(?:new|now|replaced by|superseded by|replacement|current|to|read|after|correct"
+    r"|corrected|use|should read)\b",
     re.I,
 )
 _OLD_WORDS = re.compile(

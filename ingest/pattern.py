@@ -2,9 +2,9 @@
 
     {old} <be> (replaced|superseded) by [the new] {new}
 
-Words match in either case with any blanks between; `(a|b)` are alternatives, `[a]` may be missing, `{field}` is
-something to read, `<word>` stands for a pattern of the book's own `[words]`, `:` announces new words, `->` is any
-arrow, `\\(` a bracket. Every quantifier is bounded, so no pattern can run away.
+Words match in either case with any blanks between; `(a|b)` are alternatives, `[a]` may be missing,
+`{field}` is something to read, `<word>` stands for a pattern of the book's own `[words]`, `:` announces
+new words, `->` is any arrow, `\\(` a bracket. Every quantifier is bounded, so no pattern can run away.
 """
 
 import re
@@ -14,14 +14,20 @@ from benchleaf.graph.errors import WrongUse
 from benchleaf.ingest.tags import ANY, CODE, DATE, NOTE, PART, QUOTE, REF, SERIAL, VALUE, WEAK
 
 _TOKEN = re.compile(
-    r"\{(?P<field>[a-z]+)\}|<(?P<word>[a-z-]+)>|(?P<mark>->|\\.|[()|\[\]:;.,=?+—-])|(?P<text>[^\s(){}\[\]|<>:;.,=?+\\—-]+(?:-[^\s(){}\[\]|<>:;.,=?+\\—-]+)*)|(?P<blank>\s+)"
+    r"\{(?P<field>[a-z]+)\}|<(?P<word>[a-z-]+)>|(?P<mark>->|\\.|[()|\[\]:;.,=?+—-])|"
+    r"(?P<text>[^\s(){}\[\]|<>:;.,=?+\\—-]+(?:-[^\s(){}\[\]|<>:;.,=?+\\—-]+)*)|(?P<blank>\s+)"
 )
+_OPTIONAL = 8  # optional elements that may follow one another
 _GAP = "[ ,]{0,3}"
 _STOP = (
-    "not|no|never|nor|neither|without|than|that|which|who|if|unless|whether|is|are|was|were|be|been|has|have|had|do|does|did"
-    "|can|could|may|might|will|would|shall|should|must|cannot|replaces?|replaced|supersedes?|superseded|by|use|used|fit|order"
-    "|instead|see|but|and|or|however|because|delete|add|insert|becomes?|remains?|contains?|consists?|to|from|into|in|within|on|at|as"
-    "|under|formerly|previously|originally|ex|replacing|superseding|now|then|when|after|before|until|only|old|respectively|stock"
+    "not|no|never|nor|neither|without|than|that|which|who|if|unless|whether|is|are|was|were"
+    "|be|been|has|have|had|do|does|did"
+    "|can|could|may|might|will|would|shall|should|must|cannot|replaces?|replaced|supersedes?"
+    "|superseded|by|use|used|fit|order"
+    "|instead|see|but|and|or|however|because|delete|add|insert|becomes?|remains?|contains?"
+    "|consists?|to|from|into|in|within|on|at|as"
+    "|under|formerly|previously|originally|ex|replacing|superseding|now|then|when|after"
+    "|before|until|only|old|respectively|stock"
 )
 _NOUN = rf"(?!(?:{_STOP})\b)[A-Za-z][A-Za-z'’/-]{{0,24}}+\.?"
 _NOUNS = rf"(?:(?:{_NOUN}|[0-9]{{1,2}}(?: ?[x×])?|one|two)[ ,]{{1,2}}+){{0,7}}"
@@ -29,19 +35,25 @@ _IN_LIST = _NOUNS.replace(f"(?!(?:{_STOP})", f"(?!(?:{_STOP}|new|current|replace
 _BRACKET = r"(?: ?\([^()]{0,80}\))?"
 _COMMA = r"(?: ?[,;/+&](?: (?:plus|either))?) ?"
 _AND = (
-    r"(?: ?,? (?:and|or|plus|and also|and/or|together with|as well as|along with|in conjunction with)\b(?: either)?"
+    r"(?: ?,? (?:and|or|plus|and also|and/or|together with|as well as|along with|in"
+    r" conjunction with)\b(?: either)?"
     r"(?: (?:the |an? )?(?:old|former|previous)\b)?) "
 )
 _SEPARATOR = rf"(?:{_AND}|{_COMMA})"
 _VERB_AFTER = (
-    r"(?! ?(?:\([^()]{0,60}\) ?)?(?:(?:is|are|was|were|has|have|had|replaces?|supersedes?|superseded|replaced|becomes?|now|must|may"
-    r"|can|will|does|do|remains?|should|shall|takes?|contains?|consists?|s/s|comes?|by|to|instead|in place|in lieu)\b|→|->|=>|⇒|➔|>|=))"
+    r"(?! ?(?:\([^()]{0,60}\) ?)?(?:(?:is|are|was|were|has|have|had|replaces?|supersedes?"
+    r"|superseded|replaced|becomes?|now|must|may"
+    r"|can|will|does|do|remains?|should|shall|takes?|contains?|consists?|s/s|comes?|by|to"
+    r"|instead|in place|in lieu)\b|→|->|=>|⇒|➔|>|=))"
 )
 _NUMBER = rf"[{PART}{CODE}{WEAK}]"
 _WORD_NUMBER = (
     "one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|twenty"
 )
-_FIGURE = rf"(?:[0-9]{{1,5}}(?:[.,/][0-9]{{1,4}})?(?: ?[–-] ?[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?)?|\b(?:{_WORD_NUMBER})\b)"
+_FIGURE = (
+    rf"(?:[0-9]{{1,5}}(?:[.,/][0-9]{{1,4}})?(?: ?[–-] ?[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?)?|\b"
+    rf"(?:{_WORD_NUMBER})\b)"
+)
 _AMOUNT = rf"(?:{VALUE}|{QUOTE}|{_NUMBER}|{_FIGURE}(?: (?!(?:{_STOP}|in|on|at|of|for)\b)[a-z]{{3,14}}\b)?)"
 _DATED = rf"(?:[ ,]{{0,2}}\(?(?:dated|of|issued|from|issue of)? ?{DATE}\)?)?"
 
@@ -53,12 +65,15 @@ _NOT_INSIDE = "".join(
 )
 _LEADING = _NOT_INSIDE + _LIST.replace("GUARD", "")
 _LATER = _NOUNS + _LIST.replace("GUARD", "")
-# At a pattern's end a list stops before a number that starts a clause of its own: "by B and C is replaced by D".
+# At a pattern's end a list stops before a number that starts a clause of its own: "by B and C is replaced by
+# D".
 _LAST = _NOUNS + _LIST.replace("GUARD", _VERB_AFTER)
 _FIELDS: Mapping[str, str] = {
     "kit": rf"{_NOUNS}{_NUMBER}{_BRACKET}",
-    "note": rf"(?:the |our |former |earlier ){{0,2}}[{NOTE}{CODE}]{_DATED}(?:(?: ?,| and|, and| &) (?:the |our )?[{NOTE}{CODE}]{_DATED}){{0,5}}",
-    "ref": rf"(?:(?:the|our) )?{_NOT_INSIDE}{REF}(?:(?: ?,| and|, and| &| as well as| ?;)(?: of| the| on){{0,2}} {REF}){{0,5}}+",
+    "note": rf"(?:the |our |former |earlier ){{0,2}}[{NOTE}{CODE}]{_DATED}(?:(?: ?,| and|, and| &) "
+    rf"(?:the |our )?[{NOTE}{CODE}]{_DATED}){{0,5}}",
+    "ref": rf"(?:(?:the|our) )?{_NOT_INSIDE}{REF}(?:(?: ?,| and|, and| &| as well as| ?;)(?: of| the|"
+    rf" on){{0,2}} {REF}){{0,5}}+",
     "was": _AMOUNT,
     "now": _AMOUNT,
     "q": rf"(?:[0-9]{{1,3}}|\b(?:{_WORD_NUMBER})\b)",
@@ -138,7 +153,8 @@ class _Maker:
 
     def sequence(self, tokens: list[str], outer: bool = False) -> str:
         """Reads alternatives up to the closing mark (or the end) and gives `a|b|c`."""
-        options, parts = [], ""
+        options: list[str] = []
+        parts, row = "", 0
         start = (self.leading, self.blank)
         while tokens:
             token = tokens.pop(0)
@@ -148,8 +164,12 @@ class _Maker:
                 return _longest_first([*options, parts])
             if token == "|":
                 options.append(parts)
-                parts, (self.leading, self.blank) = "", start
+                parts, row, (self.leading, self.blank) = "", 0, start
                 continue
+            row = row + 1 if token == "[" else 0
+            if row > _OPTIONAL:
+                problem = f"phrase “{self.name}”: more than {_OPTIONAL} optional words in a row."
+                raise WrongUse(problem, "They make a pattern too slow.")
             parts += self._element(token, tokens)
         if not outer:
             raise WrongUse(f"phrase “{self.name}”: a bracket is not closed.")

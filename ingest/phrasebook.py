@@ -136,8 +136,8 @@ def _own() -> PhraseBook:
 def load(extra: Path | None = None) -> PhraseBook:
     """The phrase book, with a shop's own file behind it.
 
-    Raises WrongUse, naming the phrase, if the shop's file is malformed, if a pattern is slow on hostile text, or if
-    one of its examples does not hold.
+    Raises WrongUse, naming the phrase, if the shop's file is malformed, if a pattern is slow on hostile
+    text, or if one of its examples does not hold.
     """
     if extra is None:
         return _own()
@@ -252,8 +252,9 @@ def _guard(told: Mapping[str, Any], words: Mapping[str, str]) -> Guard:
 
 
 def _time(phrase: Phrase) -> None:
-    """Refuses a pattern that is slow on hostile text: repeated signs, and its own words repeated. A few repeats come
-    first, so that a pattern whose time doubles with each is stopped while that is still short."""
+    """Refuses a pattern that is slow on hostile text: repeated signs, and its own words repeated. A few
+    repeats come first, so that a pattern whose time doubles with each is stopped while that is still
+    short."""
     for printed, pattern in zip(phrase.printed, phrase.patterns, strict=True):
         own = dict.fromkeys(f"{word} " for word in _WORD.findall(printed.lower()))
         for piece in (*_HOSTILE, *own):

@@ -20,8 +20,8 @@ _HEADING = 140  # characters that a paragraph may have to count as a heading for
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """What a match gave: statements, and the stretch of its passage that it accounts for. `claims` are the places
-    up to which later blocks are accounted for too."""
+    """What a match gave: statements, and the stretch of its passage that it accounts for. `claims` are
+    the places up to which later blocks are accounted for too."""
 
     statements: tuple[Statement, ...]
     start: int
@@ -85,7 +85,8 @@ class Reader:
     # What earlier words have named.
 
     def context(self, block: int, place: int) -> Reference:
-        """The manual and page last named before a place; the manual is the note's only one if it names just one."""
+        """The manual and page last named before a place; the manual is the note's only one if it names
+        just one."""
         publication = page = None
         for _, reference, _ in self._before(block, place):
             if (
@@ -129,7 +130,8 @@ class Reader:
         return ()
 
     def carried(self, block: int, place: int, reference: Reference) -> tuple[str, ...]:
-        """Reasons for doubt in the sentences that a reference's missing parts, or its step, are taken from."""
+        """Reasons for doubt in the sentences that a reference's missing parts, or its step, are taken
+        from."""
         full = self.completed(block, place, reference)
         open_parts = [n for n in ("publication", "page") if getattr(full, n) and not getattr(reference, n)]
         why: list[str] = []
@@ -153,15 +155,17 @@ class Reader:
             if sentence.start <= a < end and at < a <= b:
                 end = a
         said = passage.folded[sentence.start : end]
-        return plain(self.book, said, folded_limits(passage.tagged.words(sentence.start, end), self.body.models))
+        return plain(
+            self.book, said, folded_limits(passage.tagged.words(sentence.start, end), self.body.models)
+        )
 
     def completed(self, block: int, place: int, reference: Reference) -> Reference:
         """A reference with its manual and page filled in from earlier words."""
         return completed(reference, self.context(block, place))
 
     def _before(self, block: int, place: int) -> Iterator[tuple[int, Reference, Passage]]:
-        """References before a place, nearest first; the subject line comes last. What is only referred to ("see
-        also …") and the words of new steps do not count."""
+        """References before a place, nearest first; the subject line comes last. What is only referred to
+        ("see also …") and the words of new steps do not count."""
         for where in range(block, -1, -1):
             passage = self.body.blocks[where]
             if not isinstance(passage, Passage):

@@ -27,37 +27,61 @@ class Reference:
 _C = f"[{CODE}{WEAK}]"
 _NO = r"(?: ?(?:nos?\b\.?|numbers?\b|#))?[ :]{0,2}"
 _ITEM_WORDS = (
-    r"(?:items?|steps?|operations?|opns?\.?|ops?\.|paragraphs?|paras?\.?|points?|instructions?|tasks?|pos(?:itions?)?\.?"
-    r"|entry|entries|sub-?(?:step|item|paragraph)s?|(?:work|working|procedure|assembly|job) (?:steps?|items?|operations?))"
+    r"(?:items?|steps?|operations?|opns?\.?|ops?\.|paragraphs?|paras?\.?|points?"
+    r"|instructions?|tasks?|pos(?:itions?)?\.?"
+    r"|entry|entries|sub-?(?:step|item|paragraph)s?|(?:work|working|procedure|assembly|job) "
+    r"(?:steps?|items?|operations?))"
 )
-_ONE = rf"(?:\(?(?:[0-9]{{1,3}}(?:\.[0-9]{{1,3}}){{0,3}}[a-z]?|{WEAK}|(?-i:[A-Z](?![A-Za-z'’])|[ivx]{{1,4}}(?![A-Za-z])))\)?(?: ?\([a-z0-9]{{1,2}}\))?)"
-_LIST = rf"{_ONE}(?:(?: ?, ?(?:and |or )?| ?(?:and|&|\+|to|thru|through|or|up to) ?| ?[-–—/] ?)(?!{_C} ?(?:of|in) ){_ONE}(?![A-Za-z0-9]|[.,][0-9])){{0,12}}"
-_ITEM = rf"(?P<item>\b(?!(?<=following )[a-z]{{3,12}} ?:){_ITEM_WORDS}(?![A-Za-z]){_NO}(?P<items>{_LIST})(?![A-Za-z0-9]))"
+_ONE = (
+    rf"(?:\(?(?:[0-9]{{1,3}}(?:\.[0-9]{{1,3}}){{0,3}}[a-z]?|{WEAK}|(?-i:[A-Z](?![A-Za-z'’])"
+    rf"|[ivx]{{1,4}}(?![A-Za-z])))\)?(?: ?\([a-z0-9]{{1,2}}\))?)"
+)
+_LIST = (
+    rf"{_ONE}(?:(?: ?, ?(?:and |or )?| ?(?:and|&|\+|to|thru|through|or|up to) ?| ?[-–—/] ?)"
+    rf"(?!{_C} ?(?:of|in) ){_ONE}(?![A-Za-z0-9]|[.,][0-9])){{0,12}}"
+)
+_ITEM = (
+    rf"(?P<item>\b(?!(?<=following )[a-z]{{3,12}} ?:){_ITEM_WORDS}(?![A-Za-z]){_NO}"
+    rf"(?P<items>{_LIST})(?![A-Za-z0-9]))"
+)
 _NTH = (
-    r"(?P<nth>\b(?P<ordinal>first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|last|[0-9]{1,2}(?:st|nd|rd|th))"
+    r"(?P<nth>\b(?P<ordinal>first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth"
+    r"|last|[0-9]{1,2}(?:st|nd|rd|th))"
     r"(?: (?:numbered|listed))? (?:step|item|operation|paragraph|instruction|point)\b)"
 )
-_PAGE_ONE = rf"(?:{_C}|[A-Z]{{0,2}}-?[0-9]{{1,4}}(?:[-.][0-9]{{1,4}}){{0,3}}[A-Z]?(?![0-9A-Za-z])|[ivx]{{1,5}}(?![A-Za-z]))"
+_PAGE_ONE = (
+    rf"(?:{_C}|[A-Z]{{0,2}}-?[0-9]{{1,4}}(?:[-.][0-9]{{1,4}}){{0,3}}[A-Z]?(?![0-9A-Za-z])"
+    rf"|[ivx]{{1,5}}(?![A-Za-z]))"
+)
 _PAGE = (
-    rf"(?P<page>\b(?:pages?|pp?\.|pg\.?|pgs\.?|sheets?|folios?|p(?= ?(?:[0-9]|{_C})))(?![A-Za-z]){_NO}(?P<pages>{_PAGE_ONE}"
-    rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?(?:%|mm|cm|Nm|in)\b)){{0,6}})(?:,? change [0-9]{{1,2}})?)"
+    rf"(?P<page>\b(?:pages?|pp?\.|pg\.?|pgs\.?|sheets?|folios?|p(?= ?(?:[0-9]|{_C})))"
+    rf"(?![A-Za-z]){_NO}(?P<pages>{_PAGE_ONE}"
+    rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?(?:%|mm"
+    rf"|cm|Nm|in)\b)){{0,6}})(?:,? change [0-9]{{1,2}})?)"
 )
 _SECTION = (
-    rf"(?P<section>\b(?:(?:sub-?)?sections?|chapters?|groups?|headings?|procedures?|sect?\.|chap\.|tables?)(?![A-Za-z]){_NO}"
+    r"(?P<section>\b(?:(?:sub-?)?sections?|chapters?|groups?|headings?|procedures?|sect?\."
+    rf"|chap\.|tables?)(?![A-Za-z]){_NO}"
     rf"(?P<sections>{_C}|{QUOTE}|[0-9A-Z]{{1,4}}(?:[.-][0-9A-Z]{{1,4}}){{0,3}}(?![A-Za-z0-9])))"
 )
 _LINE = r"(?P<line>\b(?:lines?|rows?|columns?|figs?\.?|figures?|illustrations?) [0-9]{1,3}(?:-[0-9]{1,3})?\b)"
-_SAME = r"(?P<same>\b(?:the |this )?same (?P<what>page|manual|section|publication)|\b(?:this|that) (?:page|section))"
+_SAME = (
+    r"(?P<same>\b(?:the |this )?same (?P<what>page|manual|section|publication)|\b(?:this"
+    r"|that) (?:page|section))"
+)
 _PUB = rf"(?P<pub>{PUB})"
 _BARE_PUB = (
-    r"(?P<book>\b(?:(?:the|your|our|said|above|this|that|current|relevant) )?(?:(?:workshop|service|repair|overhaul"
-    r"|maintenance|shop|technical|rebuild|assembly) )?(?:manual|handbook|instruction book)\b(?! (?:of|for)\b))"
+    r"(?P<book>\b(?:(?:the|your|our|said|above|this|that|current|relevant) )?(?:(?:workshop"
+    r"|service|repair|overhaul"
+    r"|maintenance|shop|technical|rebuild|assembly) )?(?:manual|handbook|instruction book)\b"
+    r"(?! (?:of|for)\b))"
 )
 _PIECE = re.compile(
     rf"{_ITEM}|{_NTH}|{_PAGE}|{_SECTION}|{_LINE}|{_SAME}|{_PUB}|{_BARE_PUB}|(?P<code>{_C})", re.IGNORECASE
 )
 _JOIN = re.compile(
-    r"\)?[ ]{0,2}[,;:(\[/–—-]{0,1}[ ]{0,2}(?:\(|(?:(?:of|on|in|from|at|under|for|see|within|to)\b)?) ?(?:(?:the|our|your|this)\b ?)?"
+    r"\)?[ ]{0,2}[,;:(\[/–—-]{0,1}[ ]{0,2}(?:\(|(?:(?:of|on|in|from|at|under|for|see|within"
+    r"|to)\b)?) ?(?:(?:the|our|your|this)\b ?)?"
     r"(?:(?:same|above|current|relevant|heading|text of|title)\b ?)?",
     re.IGNORECASE,
 )
@@ -65,7 +89,8 @@ _DATED = re.compile(r"\)?[ ,]{0,2}\(?(?:dated |of |edition |issue |ed\. |rev\.? 
 _OF = re.compile(r"\b(?:of|in|from)\b|\(", re.IGNORECASE)
 _BOOK = re.compile(r"[A-Z]{1,4}[ -][0-9]{2,6}[A-Z]?")
 _LEAD = re.compile(
-    rf"(?:^|[.;!] )(?:(?:in|on|to|for|re|ref|concerning|regarding) ?[.:]? ?)?(?:the )?(?P<code>{_C})(?= ?[:,])",
+    r"(?:^|[.;!] )(?:(?:in|on|to|for|re|ref|concerning|regarding) ?[.:]? ?)?(?:the )?"
+    rf"(?P<code>{_C})(?= ?[:,])",
     re.IGNORECASE,
 )
 _VERB = re.compile(
@@ -73,7 +98,8 @@ _VERB = re.compile(
     re.IGNORECASE,
 )
 _COPY = re.compile(
-    rf"\b(?:copy of|copies of|corrections? (?:to|of|for|in)|amendments? (?:to|of|in|for)|changes? (?:to|in)|revisions? (?:to|of)"
+    r"\b(?:copy of|copies of|corrections? (?:to|of|for|in)|amendments? (?:to|of|in|for)"
+    r"|changes? (?:to|in)|revisions? (?:to|of)"
     rf"|errat(?:a|um) (?:to|for|in)|supplement to|in) (?:the |your )?(?P<code>{_C})",
     re.IGNORECASE,
 )
@@ -82,7 +108,8 @@ _RANGE = re.compile(
     r"(?P<a>[0-9]{1,3})\)? ?(?:to|thru|through|up to|[-–—]) ?\(?(?P<b>[0-9]{1,3})", re.IGNORECASE
 )
 _LABELS = re.compile(
-    r"\(?(?P<label>[0-9]{1,3}(?:\.[0-9]{1,3}){0,3}[A-Za-z]?|[A-Za-z]-?[0-9]{0,3}|[ivx]{1,4})\)?(?P<sub> ?\([a-z0-9]{1,2}\))?"
+    r"\(?(?P<label>[0-9]{1,3}(?:\.[0-9]{1,3}){0,3}[A-Za-z]?|[A-Za-z]-?[0-9]{0,3}"
+    r"|[ivx]{1,4})\)?(?P<sub> ?\([a-z0-9]{1,2}\))?"
 )
 _AND = re.compile(r" ?[,&+/] ?(?:and |or )?| (?:and|or) ", re.IGNORECASE)
 
@@ -94,8 +121,9 @@ def tag(
     publications: Collection[str] = (),
     shapes: Collection[tuple[int, ...]] = (),
 ) -> Tagged:
-    """A text with every number, label and reference folded. `publications` are manuals that the note cites elsewhere
-    by label: a bare number is taken for a manual where it is one of them. `shapes` are those of the maker's numbers."""
+    """A text with every number, label and reference folded. `publications` are manuals that the note
+    cites elsewhere by label: a bare number is taken for a manual where it is one of them. `shapes` are
+    those of the maker's numbers."""
     return _references(label(fold(text, shapes), models, own), {key(p) for p in publications})
 
 
@@ -184,7 +212,8 @@ def _references(tagged: Tagged, known: Collection[str]) -> Tagged:
 def _joins(
     tagged: Tagged, group: Sequence[re.Match[str]], piece: re.Match[str], known: Collection[str]
 ) -> bool:
-    """True if a piece goes on with the same reference: close behind it, and naming what it does not name yet."""
+    """True if a piece goes on with the same reference: close behind it, and naming what it does not name
+    yet."""
     between = tagged.folded[group[-1].end() : piece.start()]
     kinds = {_kind(p) for p in group}
     if len(between) > 24 or not _JOIN.fullmatch(between) or _kind(piece) in kinds:
@@ -263,7 +292,8 @@ def _nth(ordinal: str) -> tuple[str, ...]:
 
 
 def _page(words: str) -> tuple[str | None, str | None, tuple[str, ...]]:
-    """The page; a manual that follows it as if it were a second page ("page 9, HB 35"); a doubt for several."""
+    """The page; a manual that follows it as if it were a second page ("page 9, HB 35"); a doubt for
+    several."""
     pages, _, last = words.rpartition(",")
     if pages and _BOOK.fullmatch(last.strip()):
         return pages.strip(), last.strip(), ()
@@ -272,8 +302,8 @@ def _page(words: str) -> tuple[str | None, str | None, tuple[str, ...]]:
 
 
 def _with_lead(tagged: Tagged) -> Tagged:
-    """ "HB 35: before step 5 on page 12 …", "in your copy of HB 35, turn to page 12", "Correction to HB 35": a number
-    that opens a sentence about a step, or a heading, is the manual's."""
+    """ "HB 35: before step 5 on page 12 …", "in your copy of HB 35, turn to page 12", "Correction to HB
+    35": a number that opens a sentence about a step, or a heading, is the manual's."""
     stretches = []
     for lead in (*_LEAD.finditer(tagged.folded), *_COPY.finditer(tagged.folded)):
         place = lead.start("code")

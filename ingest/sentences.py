@@ -5,10 +5,12 @@ from typing import NamedTuple
 
 from benchleaf.ingest.tags import ANY, Tagged
 
-_END = re.compile(rf"[.!?…]+[\"'”’)\]]*+(?: +(?=[\"'“‘(\[]*[A-Z0-9{ANY}•–-])|$)")
+_END = re.compile(rf"[.!?…]+[\"'”’)\]]*+(?: +(?=[\"'“\u2018(\[]*[A-Z0-9{ANY}•–-])|$)")
 _ABBREVIATION = re.compile(
-    r"(?:\b(?:no|nos|nr|p|pp|pg|fig|figs|approx|incl|excl|e\.g|i\.e|eg|ie|ser|pt|pos|para|paras|op|ops|ref|qty|pcs|max|min|dept|vs|cf"
-    r"|ed|rev|vol|ch|chap|sec|sect|assy|assys|st|mr|mrs|dr|co|ltd|inc|corp|mfg|tel|resp|temp|dia|std|tech|serv|wt|ea|ex|nom|spec"
+    r"(?:\b(?:no|nos|nr|p|pp|pg|fig|figs|approx|incl|excl|e\.g|i\.e|eg|ie|ser|pt|pos|para"
+    r"|paras|op|ops|ref|qty|pcs|max|min|dept|vs|cf"
+    r"|ed|rev|vol|ch|chap|sec|sect|assy|assys|st|mr|mrs|dr|co|ltd|inc|corp|mfg|tel|resp|temp"
+    r"|dia|std|tech|serv|wt|ea|ex|nom|spec"
     r"|jan|feb|mar|apr|jun|jul|aug|sep|sept|oct|nov|dec)|\b[A-Z])\.$",
     re.IGNORECASE,
 )

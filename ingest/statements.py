@@ -41,8 +41,8 @@ class StatementReading:
 def read_statements(header: Header, file: str, book: PhraseBook | None = None) -> StatementReading:
     """Reads the statements of one note.
 
-    A statement is settled here only if its phrase matched whole, no guard tripped and nothing in its sentence is
-    left unread; whether its target is held is another step's question.
+    A statement is settled here only if its phrase matched whole, no guard tripped and nothing in its
+    sentence is left unread; whether its target is held is another step's question.
     """
     reader = Reader(header, file, book or load(), body_of(header, file))
     _read(reader)
@@ -98,8 +98,8 @@ def _leave_unread(reader: Reader, block: int, passage: Passage) -> None:
 
 
 def _names_something(passage: Passage, sentence: Sentence, change: bool) -> bool:
-    """True for a sentence that speaks of a change and names a part, a note, a value or a step, and for any that
-    names a step or several parts; a manual alone is a title."""
+    """True for a sentence that speaks of a change and names a part, a note, a value or a step, and for
+    any that names a step or several parts; a manual alone is a title."""
     tags = [tag for _, tag in passage.tagged.inside(*sentence)]
     steps = [t.content for t in tags if isinstance(t.content, Reference)]
     parts = [t for t in tags if t.kind in (PART, CODE)]
@@ -181,7 +181,8 @@ def _without_replaced(found: list[Statement]) -> list[Statement]:
 
 
 def identity(statement: Statement) -> tuple[str, ...]:
-    """What makes two statements of one note the same: their type and what they are about, not their wording."""
+    """What makes two statements of one note the same: their type and what they are about, not their
+    wording."""
     if isinstance(statement, Supersession):
         old, new = (sorted(key(n) for n in numbers) for numbers in (statement.old, statement.new))
         return ("supersession", " ".join(old), " ".join(new))

@@ -145,14 +145,19 @@ def _value_before(passage: Passage, match: Match, waiting: Sequence[Match]) -> b
     for other in waiting:
         span = other.span("was")
         within = span is not None and span[0] < match.start < other.end and other.start <= span[0]
-        if within and other.phrase.action == "change-value" and not other.phrase.weak and values(passage, other):
+        if (
+            within
+            and other.phrase.action == "change-value"
+            and not other.phrase.weak
+            and values(passage, other)
+        ):
             return True
     return False
 
 
 def _words(reader: Reader, block: int, match: Match, chosen: Sequence[Reference]) -> NewWords:
-    """The words behind a match; where it only announces a change ("replaces item 3. …"), behind the sentence that
-    leads them in."""
+    """The words behind a match; where it only announces a change ("replaces item 3. …"), behind the
+    sentence that leads them in."""
     items = [i for r in chosen for i in r.items]
     blocks = reader.body.blocks
     passage = reader.passage(block)
@@ -236,7 +241,8 @@ def _built(
 
 
 def _targets(chosen: Sequence[Reference], action: Action) -> tuple[Target, ...]:
-    """Every step named; a new step between two goes behind the first, behind a run of steps after its last."""
+    """Every step named; a new step between two goes behind the first, behind a run of steps after its
+    last."""
     found = tuple(t for r in chosen for t in targets(r) if t.item)
     if action == "insert-before":
         return found[:1]

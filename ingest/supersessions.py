@@ -11,8 +11,10 @@ from benchleaf.ingest.passages import Passage
 from benchleaf.ingest.tags import CODE, DATE, NOTE, PART, WEAK, Tag
 
 _NO_PART = re.compile(
-    r"\b(?:bulletins?|notes?|circulars?|manuals?|pages?|sections?|models?|serials?|drawings?|figures?|fig\.|tables?|items?|steps?|types?"
-    r"|chapters?|letters?|instructions?|standards?|specifications?|spec\.?|grades?|oil|grease|loctite|iso|sae|din|tool|tools|fixture|gauge|jig)"
+    r"\b(?:bulletins?|notes?|circulars?|manuals?|pages?|sections?|models?|serials?|drawings?"
+    r"|figures?|fig\.|tables?|items?|steps?|types?"
+    r"|chapters?|letters?|instructions?|standards?|specifications?|spec\.?|grades?|oil|grease"
+    r"|loctite|iso|sae|din|tool|tools|fixture|gauge|jig)"
     r"(?: (?:no\.?|number|type))?[ :]*$",
     re.IGNORECASE,
 )
@@ -42,7 +44,8 @@ class Change:
 
 
 def numbers_in(passage: Passage, span: tuple[int, int], barred: Collection[str] = ()) -> Numbers | None:
-    """The part numbers in a slot; those in brackets are asides. None if one of them is no part (a note, a manual)."""
+    """The part numbers in a slot; those in brackets are asides. None if one of them is no part (a note, a
+    manual)."""
     found: list[tuple[int, Tag]] = []
     why: list[str] = []
     depth = 0

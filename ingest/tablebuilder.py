@@ -32,11 +32,13 @@ from benchleaf.ingest.tabular import Columns, columns, head_row, kit_lines, numb
 from benchleaf.ingest.tags import CODE, PART, VALUE
 
 _NOTHING = re.compile(
-    r"\b(?:no replacement|not replaced|without replacement|no substitute|no successor|deleted|none|discontinued)\b",
+    r"\b(?:no replacement|not replaced|without replacement|no substitute|no successor|deleted"
+    r"|none|discontinued)\b",
     re.I,
 )
 _DELETE = re.compile(
-    r"^(?:delete[ds]?|omit(?:ted)?|cancel(?:led)?|remove[ds]?|void|deleted|disregard|strike out|withdrawn|—|-)\b.{0,30}$",
+    r"^(?:delete[ds]?|omit(?:ted)?|cancel(?:led)?|remove[ds]?|void|deleted|disregard|strike"
+    r" out|withdrawn|—|-)\b.{0,30}$",
     re.I,
 )
 _AFTER = re.compile(r"\b(?:after|insert|add|new step)\b", re.I)
@@ -230,7 +232,8 @@ def _overrides(
     standing: str | None,
     why: Sequence[str],
 ) -> tuple[list[Statement], list[Finding]]:
-    """Corrections: one row a step. A blank page or manual is the one of the row above, else of the words above."""
+    """Corrections: one row a step. A blank page or manual is the one of the row above, else of the words
+    above."""
     context = _context(reader, block)
     made: list[Statement] = []
     findings: list[Finding] = []

@@ -1,6 +1,7 @@
 """Statements from tables: old and new numbers, kit lists, corrections by page and step.
 
-What a column holds is told by its head, in the words of the phrase book's `[columns]`; the order of columns is free.
+What a column holds is told by its head, in the words of the phrase book's `[columns]`; the order of
+columns is free.
 """
 
 import re

@@ -1,7 +1,8 @@
 """A paragraph with its numbers, values, dates, quotations and references each folded into one sign.
 
-The phrase book's patterns look at the folded text (`Tagged.folded`), in which `Kit 922 305 42` is one character. So
-a pattern stays short and quick, and no word inside a quotation or a number can be mistaken for a phrase.
+The phrase book's patterns look at the folded text (`Tagged.folded`), in which `Kit 922 305 42` is one
+character. So a pattern stays short and quick, and no word inside a quotation or a number can be mistaken
+for a phrase.
 """
 
 import re
@@ -22,7 +23,7 @@ _QUOTES = (
     re.compile(r"[«»]([^«»]{1,4000}?)[«»]"),
     re.compile(r"(?:(?<=[\s(\[:])|^)\"(?=\S)([^\"]{1,4000}?)(?<=\S)\"(?=[\s.,;:)\]!?]|$)"),
     re.compile(r"(?:(?<=[\s(\[:])|^)''(?=\S)([^']{1,2000}?)(?<=\S)''(?=[\s.,;:)\]!?]|$)"),
-    re.compile(r"(?:(?<=[\s(\[:])|^)['‘](?=\S)([^'‘’]{1,2000}?)(?<=\S)['’](?=[\s.,;:)\]!?]|$)"),
+    re.compile(r"(?:(?<=[\s(\[:])|^)['\u2018](?=\S)([^'\u2018’]{1,2000}?)(?<=\S)['’](?=[\s.,;:)\]!?]|$)"),
 )
 _MONTH = (
     r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?"
@@ -31,30 +32,47 @@ _MONTH = (
 _DATE = re.compile(
     rf"\b(?:[0-9]{{1,2}}(?:st|nd|rd|th)?\.?[ -]{_MONTH}[ ,-]{{1,2}}(?:[0-9]{{4}}|[0-9]{{2}})"
     rf"|{_MONTH} ?[0-9]{{1,2}}(?:st|nd|rd|th)?,? [0-9]{{4}}|{_MONTH},? (?:19|20)[0-9]{{2}}"
+    # The month, not the verb that guards look for.
+    r"|(?:(?<=from )|(?<=in )|(?<=since )|(?<=until )|(?<=of )|(?<=by )|(?<=early )|(?<=late"
+    r" ))(?-i:May)\b(?! [a-z])"
     r"|(?:19|20)[0-9]{2}[-/.][0-9]{1,2}[-/.][0-9]{1,2}|[0-9]{1,2}[-/.][0-9]{1,2}[-/.](?:19|20)[0-9]{2}"
     r"|[0-9]{1,2}([./])[0-9]{1,2}\1[0-9]{2})(?![0-9A-Za-z]|[-/.][0-9])",
     re.IGNORECASE,
 )
-_FIGURE = r"(?:[0-9]{1,3}(?: [0-9]{3}){1,2}(?![0-9])|[0-9]+(?:[.,][0-9]+)?(?:[ -][0-9]/[0-9]{1,2})?(?:/[0-9]{1,2})?|\.[0-9]+)"
+_FIGURE = (
+    r"(?:[0-9]{1,3}(?: [0-9]{3}){1,2}(?![0-9])|[0-9]+(?:[.,][0-9]+)?(?:[ -][0-9]/[0-9]{1,2})?"
+    r"(?:/[0-9]{1,2})?|\.[0-9]+)"
+)
 _UNIT = (
-    r"(?:k?N[ ·.*∙⋅•]?m|N[ ·.]?cm|daN[ ·.]?m|c?Nm|(?:in|ft|lbf?|oz)[ ·.\-]{1,2}(?:lbf?s?|ft|in|oz)\b\.?|lbf?[·.]?(?:ft|in)"
+    r"(?:k?N[ ·.*∙⋅•]?m|N[ ·.]?cm|daN[ ·.]?m|c?Nm|(?:in|ft|lbf?|oz)[ ·.\-]{1,2}(?:lbf?s?|ft"
+    r"|in|oz)\b\.?|lbf?[·.]?(?:ft|in)"
     r"|kgf?[ ·.]?c?m|m[ ·.]?kgf?|kp[ ·.]?c?m"
-    r"|kgf?/cm(?:2|²)|kp/cm(?:2|²)|N/mm(?:2|²)|m?bar|[kM]Pa|hPa|Pa|psig?|atm?|inHg|mm|cm|[µμ]m|microns?|thou|inch(?:es)?"
-    r"|feet|foot|ft\b\.?|° ?[CF]?|deg(?:rees?)?\b(?: ?[CF]\b)?|min(?:ute)?s?\b\.?|sec(?:ond)?s?\b\.?|hours?|hrs?|days?"
-    r"|lit(?:re|er)s?|ml|cc|cm(?:3|³)|dm(?:3|³)|pints?|pts?\b|quarts?|qts?\b|gal(?:lon)?s?|grams?|kg|lbs?|ounces?|oz"
+    r"|kgf?/cm(?:2|²)|kp/cm(?:2|²)|N/mm(?:2|²)|m?bar|[kM]Pa|hPa|Pa|psig?|atm?|inHg|mm|cm"
+    r"|[µμ]m|microns?|thou|inch(?:es)?"
+    r"|feet|foot|ft\b\.?|° ?[CF]?|deg(?:rees?)?\b(?: ?[CF]\b)?|min(?:ute)?s?\b\.?|sec"
+    r"(?:ond)?s?\b\.?|hours?|hrs?|days?"
+    r"|lit(?:re|er)s?|ml|cc|cm(?:3|³)|dm(?:3|³)|pints?|pts?\b|quarts?|qts?\b|gal(?:lon)?s?"
+    r"|grams?|kg|lbs?|ounces?|oz"
     r"|kN|rpm|r/min|rev/min|min-1|volts?|amps?|ohms?|Ω|%|km|miles?|turns?|revolutions?|drops?|teeth|mm/m"
     r"|(?-i:[mslhgNVWKAL])|″|''|\")"
 )
-_NO_INCH = r"(?! (?:the|place|lieu|stock|each|kit|one|both|all|step|item|page|section|manual|production|future|it)\b)"
+_NO_INCH = (
+    r"(?! (?:the|place|lieu|stock|each|kit|one|both|all|step|item|page|section|manual"
+    r"|production|future|it)\b)"
+)
 _INCH = rf"(?:in\b\.?{_NO_INCH})"
-_ONE_VALUE = rf"{_FIGURE}(?: ?(?:-|–|—|±|\+/-|\.\.\.|…) ?{_FIGURE})? ?(?:{_UNIT}|{_INCH})(?![A-Za-z0-9]|[-/.][A-Za-z0-9])"
+_ONE_VALUE = (
+    rf"{_FIGURE}(?: ?(?:-|–|—|±|\+/-|\.\.\.|…) ?{_FIGURE})? ?(?:{_UNIT}|{_INCH})(?![A-Za-z0-9]"
+    r"|[-/.][A-Za-z0-9])"
+)
 _VALUE = re.compile(
     rf"(?<![\w.,/#-])(?<![0-9] )(?:[±+-])?{_ONE_VALUE}(?: ?(?:±|\+/-) ?{_FIGURE}(?: ?{_UNIT})?)?"
     rf"(?: ?[(\[/] ?{_ONE_VALUE}(?: ?[;,/] ?{_ONE_VALUE})? ?[)\]]?(?![A-Za-z0-9]))?",
     re.IGNORECASE,
 )
 _BEFORE_LABELLED = re.compile(
-    r"(?:\b(?:kit|part|parts|numbers?|p/n|pn|no|nos|serial|serials|s/n|page|pages|p|bulletin|section|manual)\.?) ?$",
+    r"(?:\b(?:kit|part|parts|numbers?|p/n|pn|no|nos|serial|serials|s/n|page|pages|p|bulletin"
+    r"|section|manual)\.?) ?$",
     re.I,
 )
 
@@ -72,7 +90,8 @@ class Tag:
 
 @dataclass(frozen=True, slots=True)
 class Tagged:
-    """A text and its folding. `spans[i]` is the stretch of `text` that character `i` of `folded` stands for."""
+    """A text and its folding. `spans[i]` is the stretch of `text` that character `i` of `folded` stands
+    for."""
 
     text: str
     folded: str

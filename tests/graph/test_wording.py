@@ -61,9 +61,9 @@ def test_only_the_value_changes(one: int, other: int, new: int) -> None:
 
 
 def test_hostile_text_is_quick() -> None:
-    """Twenty kilobytes of digits and blanks take under 50 ms."""
+    """Twenty kilobytes of digits and blanks are no trap: well under a second for two swaps."""
     hostile = "9 " * 5000 + "9" * 10000
     started = time.process_time()
     swap(hostile, "9 Nm", "11 Nm")
     swap(hostile, "9", "11")
-    assert time.process_time() - started < 0.1
+    assert time.process_time() - started < 0.5

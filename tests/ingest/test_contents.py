@@ -46,7 +46,10 @@ def test_forms_of_a_list(text: str) -> None:
 def test_previous_counts_follow_the_lines(text: str) -> None:
     """What the kit held before comes in the order of the lines."""
     read_as = read(text)
-    assert [(p.quantity, p.description) for p in read_as.previous] == [(10, "friction disc"), (9, "steel disc")]
+    assert [(p.quantity, p.description) for p in read_as.previous] == [
+        (10, "friction disc"),
+        (9, "steel disc"),
+    ]
 
 
 def test_as_required_has_no_quantity() -> None:
@@ -65,7 +68,9 @@ def test_part_numbers_stay_with_their_lines() -> None:
     assert [line.part for line in lines] == ["RG 7711-001", "RG 7711-002"]
 
 
-@pytest.mark.parametrize("text", ["all parts needed", "no springs", "which are supplied as a set", "the usual parts and more"])
+@pytest.mark.parametrize(
+    "text", ["all parts needed", "no springs", "which are supplied as a set", "the usual parts and more"]
+)
 def test_other_words_are_no_lines(text: str) -> None:
     """Words without a count and a name are not read whole."""
     assert not read(text).whole
@@ -87,7 +92,9 @@ def test_singular(printed: str, single: str) -> None:
 @given(st.integers(1, 12), st.integers(1, 12))
 def test_words_and_digits_count_alike(friction: int, steel: int) -> None:
     """Number words and digits give the same lines."""
-    words = "one two three four five six seven eight nine ten eleven twelve".split()
+    words = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
     digits = read(f"{friction} friction discs and {steel} steel discs")
-    assert told(digits) == told(read(f"{words[friction - 1]} friction discs and {words[steel - 1]} steel discs"))
+    assert told(digits) == told(
+        read(f"{words[friction - 1]} friction discs and {words[steel - 1]} steel discs")
+    )
     assert quantity(words[friction - 1]) == friction

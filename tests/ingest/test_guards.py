@@ -34,7 +34,9 @@ def test_hearsay_refuses_and_question_voids() -> None:
 
 def test_denied_supersession_gives_nothing_and_no_finding() -> None:
     """A sentence that denies a supersession was understood: no statement, no finding."""
-    reading = read_statements(header_of("318 604 57 does not replace 318 604 22; both remain available."), "note")
+    reading = read_statements(
+        header_of("318 604 57 does not replace 318 604 22; both remain available."), "note"
+    )
     assert reading.statements == () and reading.findings == ()
 
 
@@ -46,7 +48,9 @@ def test_see_also_gives_nothing() -> None:
 
 def test_hearsay_is_kept_refused_with_its_reason() -> None:
     """What customers report is kept, refused, with the reason in plain words."""
-    (said,) = read_statements(header_of("Customers reported that 318 604 57 replaces 318 604 22."), "note").statements
+    (said,) = read_statements(
+        header_of("Customers reported that 318 604 57 replaces 318 604 22."), "note"
+    ).statements
     assert said.standing == "refused" and "reported" in said.why[0]
 
 
@@ -67,7 +71,8 @@ def test_doubts_say_why(text: str, word: str) -> None:
 
 
 def test_earlier_sentence_hands_its_doubt_on() -> None:
-    """A step named in a denied or supposed sentence is in doubt in the next one too; a misprint mentioned is none."""
+    """A step named in a denied or supposed sentence is in doubt in the next one too; a misprint mentioned
+    is none."""
     assert carried(BOOK, "If it is worn, see to item 3.") and carried(BOOK, "Step 8 has not been revised.")
     assert not carried(BOOK, "A misprint has been found in HB 350.")
     text = "Step 8 on page 14 of HB 350 has not been revised. It now reads: “Fit the ring.”"

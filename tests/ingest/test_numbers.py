@@ -17,7 +17,9 @@ SHAPES = (
 
 
 @pytest.mark.parametrize("printed", SHAPES)
-@pytest.mark.parametrize("text", ["Kit {} is new.", "Fit seal ({}).", "{} replaces it.", "use {}, then", "KIT {} IS NEW AND GOOD"])
+@pytest.mark.parametrize(
+    "text", ["Kit {} is new.", "Fit seal ({}).", "{} replaces it.", "use {}, then", "KIT {} IS NEW AND GOOD"]
+)
 def test_shape_is_one_number(printed: str, text: str) -> None:
     """Each shape of number is found whole, whatever stands around it, in capitals too."""
     assert [s.text for s in part_numbers(text.format(printed))] == [printed]
@@ -43,7 +45,10 @@ def test_words_in_capitals_are_no_prefix() -> None:
 
 def test_number_broken_at_its_hyphen_is_one() -> None:
     """A number broken at its hyphen by a line end has the key of the whole number."""
-    assert [key(s.text) for s in part_numbers("Kit RG 4410-\n207 and 0750- 111-222.".replace("\n", " "))] == ["RG4410207", "0750111222"]
+    assert [key(s.text) for s in part_numbers("Kit RG 4410-\n207 and 0750- 111-222.".replace("\n", " "))] == [
+        "RG4410207",
+        "0750111222",
+    ]
 
 
 @given(
@@ -65,11 +70,33 @@ def test_count_behind_a_number_is_told_by_the_shape_of_the_others() -> None:
 
 def test_value_keeps_both_units() -> None:
     """A value printed in two units is one value."""
-    values = [t.text for t in fold("change 29 N·m (21 lbf·ft) to 3.4 mm [0.134 in] now").tags.values() if t.kind == VALUE]
+    values = [
+        t.text
+        for t in fold("change 29 N·m (21 lbf·ft) to 3.4 mm [0.134 in] now").tags.values()
+        if t.kind == VALUE
+    ]
     assert values == ["29 N·m (21 lbf·ft)", "3.4 mm [0.134 in]"]
 
 
-@pytest.mark.parametrize("piece", ["1 ", "1.1", '" ', "9 Nm", "A", "1-", "'a ", "“", "1 234 567 ", "12 jan ", " (9 Nm ", "0", "A1/", "12-12-1999-"])
+@pytest.mark.parametrize(
+    "piece",
+    [
+        "1 ",
+        "1.1",
+        '" ',
+        "9 Nm",
+        "A",
+        "1-",
+        "'a ",
+        "“",
+        "1 234 567 ",
+        "12 jan ",
+        " (9 Nm ",
+        "0",
+        "A1/",
+        "12-12-1999-",
+    ],
+)
 def test_hostile_text_is_folded_quickly(piece: str) -> None:
     """20 kB of anything are folded in well under a second."""
     text = (piece * 20000)[:20000]

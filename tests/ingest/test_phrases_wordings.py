@@ -1,4 +1,5 @@
-"""Wordings of the trade, read from text to statement. All texts are invented; wordings are common practice, no source."""
+"""Wordings of the trade, read from text to statement. All texts are invented; wordings are common
+practice, no source."""
 
 import re
 from pathlib import Path
@@ -11,7 +12,9 @@ from benchleaf.ingest.statements import read_statements
 
 TOLD = (Path(__file__).parent / "wordings.txt").read_text(encoding="utf-8").splitlines()
 WORDINGS = [
-    tuple(part.strip() for part in line.rsplit("|", 1)) for line in TOLD if line.strip() and not line.startswith("#")
+    tuple(part.strip() for part in line.rsplit("|", 1))
+    for line in TOLD
+    if line.strip() and not line.startswith("#")
 ]
 PLAIN = [text.replace("\\n", "\n") for text, wants in WORDINGS if wants != "-" and "?" not in wants]
 PLAIN += [e.say for p in load().phrases for e in p.yes if not {"doubt", "refused"} & {k for k, _ in e.wants}]
@@ -41,7 +44,11 @@ def line(one: KitLine) -> str:
 @pytest.mark.parametrize(("text", "wants"), WORDINGS, ids=[text[:60] for text, _ in WORDINGS])
 def test_wording(text: str, wants: str) -> None:
     """Each wording gives just what it states; a text that states nothing settles nothing."""
-    found = [s for s in read_statements(header_of(text.replace("\\n", "\n")), "note").statements if s.standing != "refused"]
+    found = [
+        s
+        for s in read_statements(header_of(text.replace("\\n", "\n")), "note").statements
+        if s.standing != "refused"
+    ]
     if wants == "-":
         assert [told(s) for s in found if s.standing == "settled"] == []
         return
@@ -58,7 +65,8 @@ VERBS = {
 }  # fmt: skip
 VERB = re.compile(rf"\b(?:{'|'.join(VERBS)})\b")
 ORDER = re.compile(
-    r"^(?:Please )?(?:Delete|Omit|Use|Order|Fit|Replace|Change|Add|Insert|Strike|Leave|Ignore|Cancel|Amend|Alter|Correct|Update|Remove)\b"
+    r"^(?:Please )?(?:Delete|Omit|Use|Order|Fit|Replace|Change|Add|Insert|Strike|Leave|Ignore"
+    r"|Cancel|Amend|Alter|Correct|Update|Remove)\b"
 )
 
 

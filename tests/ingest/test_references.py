@@ -1,4 +1,5 @@
-"""References to a step, in every order of their words. Wordings: common practice, no source; all numbers invented."""
+"""References to a step, in every order of their words. Wordings: common practice, no source; all numbers
+invented."""
 
 import time
 
@@ -64,7 +65,8 @@ def test_counted_step_is_unclear() -> None:
 
 
 def test_merging_and_completing() -> None:
-    """Parts that complete one another are one citation; contradicting ones are none; a page stays with its manual."""
+    """Parts that complete one another are one citation; contradicting ones are none; a page stays with
+    its manual."""
     whole = merged([Reference("HB 350", "24"), Reference(items=("3",))])
     assert whole == Reference("HB 350", "24", ("3",))
     assert merged([Reference("HB 350", "24"), Reference("HB 360", "24")]) is None
@@ -89,7 +91,19 @@ def test_serial_numbers_are_no_parts() -> None:
     assert [t.kind for t in tags] == [SERIAL]
 
 
-@pytest.mark.parametrize("piece", ["item 3 ", "page 4, ", "item 3 on page 4 of ", "manual ", "kit no. ", "1, 2 and ", "X 123, page ", "serial no. 1, "])
+@pytest.mark.parametrize(
+    "piece",
+    [
+        "item 3 ",
+        "page 4, ",
+        "item 3 on page 4 of ",
+        "manual ",
+        "kit no. ",
+        "1, 2 and ",
+        "X 123, page ",
+        "serial no. 1, ",
+    ],
+)
 def test_hostile_text_is_tagged_quickly(piece: str) -> None:
     """20 kB of beginnings of citations are tagged in about a second at most."""
     text = (piece * 20000)[:20000]

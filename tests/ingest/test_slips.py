@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
-from benchleaf.cli.slips import read_slip, slip_of
+from benchleaf.ingest.slips import read_slip, slip_of
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.graph.received import Received
 from hypothesis import given
