@@ -8,7 +8,7 @@ from typing import cast
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Cancels, Interchange, Relation, Statement, Stock, Supersession, Withdrawn
-from benchleaf.ingest.guards import trips
+from benchleaf.ingest.guards import carried, trips
 from benchleaf.ingest.judging import Verdict
 from benchleaf.ingest.kitbuilder import build_contents
 from benchleaf.ingest.matches import Match
@@ -57,6 +57,9 @@ def _supersession(reader: Reader, block: int, match: Match) -> Built | None:
     around, verdict = reader.judged(block, match, match.end)
     if verdict.standing is None:
         return void(match)
+    if match.phrase.follows == "it":
+        before = passage.tagged.folded[: max((s.start for s in passage.sentences if s.start <= match.start), default=0)]
+        verdict = _with(verdict, [*verdict.why, *carried(reader.book, before)])
     riders, claims = _riders(reader, block, match)
     statements = []
     for change in found:

@@ -7,11 +7,36 @@ from benchleaf.graph.model import KitLine
 from benchleaf.ingest.tags import CODE, PART, WEAK, Tagged
 
 NUMBER_WORDS = {
-    "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
-    "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17,
-    "eighteen": 18, "nineteen": 19, "twenty": 20, "twenty-one": 21, "twenty-two": 22, "twenty-four": 24, "thirty": 30,
-    "a pair of": 2, "a dozen": 12, "both": 2,
-}  # fmt: skip
+    "a": 1,
+    "an": 1,
+    "one": 1,
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "five": 5,
+    "six": 6,
+    "seven": 7,
+    "eight": 8,
+    "nine": 9,
+    "ten": 10,
+    "eleven": 11,
+    "twelve": 12,
+    "thirteen": 13,
+    "fourteen": 14,
+    "fifteen": 15,
+    "sixteen": 16,
+    "seventeen": 17,
+    "eighteen": 18,
+    "nineteen": 19,
+    "twenty": 20,
+    "twenty-one": 21,
+    "twenty-two": 22,
+    "twenty-four": 24,
+    "thirty": 30,
+    "a pair of": 2,
+    "a dozen": 12,
+    "both": 2,
+}
 _COUNT_WORDS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
 _Q = rf"(?:[0-9]{{1,3}}(?![0-9]|[.,][0-9])|\b(?:{_COUNT_WORDS})\b)"
 _P = f"[{PART}{CODE}{WEAK}]"
@@ -29,13 +54,23 @@ _SEPARATOR = re.compile(
     r" \+ | [–—] (?=[0-9])",
     re.I,
 )
+# "…, the old kit 4471 contained 10 friction discs": what follows is another kit's.
+_OTHER_KIT = re.compile(
+    rf"[,;.] (?:but |while |whereas |and )?(?:the )?(?:old |previous |former |earlier )?(?:kit )?{_P}? ?"
+    r"(?:contained|had|held|contains|consisted of|comprised)\b",
+    re.IGNORECASE,
+)
 _PREVIOUS = re.compile(
     rf"[ ,;–—-]{{0,3}}[\(\[]? ?\b(?:the (?:old|previous|former) kit (?:had|contained|held)"
     rf"|{_WAS}(?: the)?(?: previous| old| former| earlier| original)?) ?:? ?(?P<was>(?:only"
     rf" )?{_Q}[^()\[\]]{{0,160}}?)[\)\]]? ?\.?$",
     re.I,
 )
-_LINE_WAS = re.compile(rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q}) ?[\)\]]", re.I)
+_LINE_WAS = re.compile(
+    rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q}) ?[\)\]]"
+    rf"|,? (?:instead of|in place of|rather than|previously|formerly) (?P<bare>{_Q})(?= ?(?:[,;.]|and\b|$))",
+    re.IGNORECASE,
+)
 _LEADING_Q = re.compile(
     rf"^(?:{_UNITS} )?(?P<q>{_Q}) ?(?:{_UNITS} ?){{0,3}}(?:of (?:the )?)?(?P<rest>.+)$", re.I
 )
@@ -51,7 +86,7 @@ _TRAILING_Q = re.compile(
 )
 _OFF_Q = re.compile(rf"^(?P<rest>.+?),? (?P<q>{_Q}) (?:{_UNITS})$", re.I)
 _EACH = re.compile(rf"^ ?(?P<q>{_Q}) (?:pcs\.? )?(?:of )?each(?: of)?(?: the)?:? ", re.I)
-_RUN_ON = re.compile(rf"(?<=[a-z\){PART}{CODE}]) (?=[0-9]{{1,3}} (?:x |pcs\.? |off )?[a-zA-Z{PART}{CODE}])")
+_RUN_ON = re.compile(rf"(?<! of)(?<!was)(?<!rly)(?<!sly)(?<!than)(?<=[a-z\){PART}{CODE}]) (?=[0-9]{{1,3}} (?:x |pcs\.? |off )?[a-zA-Z{PART}{CODE}])")
 _NOISE = re.compile(
     r"^(?:(?:the|new|following|now|each|also|containing|in total|total of|a total of|only)\b["
     r" :]*)+|^[-•·*:.) ]+|[ .:;,]+$",
@@ -92,8 +127,20 @@ _HALF = frozenset(
         "rear",
     ]
 )
-_IRREGULAR = {"bushes": "bush", "boxes": "box", "discs": "disc", "axes": "axis", "halves": "half", "leaves": "leaf", "lenses": "lens",
-              "keys": "key", "races": "race", "gauzes": "gauze", "pieces": "piece", "spacers": "spacer"}  # fmt: skip
+_IRREGULAR = {
+    "bushes": "bush",
+    "boxes": "box",
+    "discs": "disc",
+    "axes": "axis",
+    "halves": "half",
+    "leaves": "leaf",
+    "lenses": "lens",
+    "keys": "key",
+    "races": "race",
+    "gauzes": "gauze",
+    "pieces": "piece",
+    "spacers": "spacer",
+}
 _AFTER_HEAD = re.compile(r" (?:for|of|with|without|in|to|from|incl\.?|including|c/w) |[,(]")
 
 
@@ -144,8 +191,10 @@ def read_lines(tagged: Tagged, start: int, end: int) -> Lines:
     """The lines in folded[start:end]: "10 friction discs and 11 steel discs (previously 10 and 9)"."""
     said = tagged.folded[start:end].strip()
     offset = start + len(tagged.folded[start:end]) - len(tagged.folded[start:end].lstrip())
+    other = _OTHER_KIT.search(said)
+    said = said[: other.start()] if other else said
     before = _PREVIOUS.search(said)
-    if before and _LINE_WAS.search(said, 0, before.start()):
+    if before and (_LINE_WAS.search(said, 0, before.start()) or re.search(rf"\b{_WAS}\b", before["was"], re.I)):
         before = None
     body = said[: before.start()] if before else said
     pieces = _pieces(body)
@@ -226,7 +275,7 @@ def _line(tagged: Tagged, start: int, piece: str) -> tuple[KitLine, int | None] 
         match = form.match(plain)
         count = quantity(match["q"]) if match else None
         if match and count is not None and _named(_clean(match["rest"])):
-            return KitLine(part, _clean(match["rest"]), count), quantity(was["q"]) if was else None
+            return KitLine(part, _clean(match["rest"]), count), quantity(was["q"] or was["bare"]) if was else None
     return None
 
 

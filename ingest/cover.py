@@ -107,9 +107,31 @@ def _number(
         return best[0], True, _rivals(best, found)
     repeated = _repeated_number(pages, {key(m) for m in models})
     if repeated is None:
-        return None, False, None
+        return _lone_number(front, folios, {key(m) for m in models})
     doubt = f"the publication number {repeated} was taken from the running heads; no label names it"
     return repeated, False, doubt
+
+
+def _lone_number(
+    front: Sequence[Line], folios: Collection[str], models: Collection[str]
+) -> tuple[str | None, bool, str | None]:
+    """A number that stands by itself on the cover, as `KM 310` under the title; two of them tell nothing."""
+    found = {
+        key(li.text): li.text.strip()
+        for li in front
+        if li.sheet == front[0].sheet
+        and len(li.words) <= 3
+        and starts_as_number(li.text) == li.text.strip()
+        and re.search(r"[A-Za-z./-]", li.text)
+        and li.text.strip() not in folios
+        and key(li.text) not in models
+        and not find_dates(li.text)
+        and not is_address(li.text)
+    }
+    if len(found) != 1:
+        return None, False, None
+    number = next(iter(found.values()))
+    return number, False, f"the publication number {number} stands alone on the cover; no label names it"
 
 
 def _numbers_in(line: Line, folios: Collection[str]) -> Iterable[tuple[str, float]]:
@@ -148,7 +170,11 @@ def _repeated_number(pages: Sequence[LaidPage], models: Collection[str]) -> str 
         lines = [*(page.heads or _small(page, page.lines[:1])), *(page.feet or _small(page, page.lines[-1:]))]
         with_heads += bool(lines)
         counted.update({n for line in lines for n in _edge_numbers(line) if key(n) != key(page.folio or "")})
-    common = [n for n, count in counted.items() if 2 * count > with_heads and key(n) not in models]
+    common = [
+        n
+        for n, count in counted.items()
+        if 2 * count > with_heads and key(n) not in models and not _YEAR.fullmatch(n)
+    ]
     return max(common, key=lambda n: (counted[n], len(n)), default=None)
 
 

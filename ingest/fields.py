@@ -36,6 +36,7 @@ class FieldBook:
     papers: tuple[str, ...] = ()
     sorts: tuple[str, ...] = ()
     departments: frozenset[str] = frozenset()
+    no_names: frozenset[str] = frozenset()
     shop: tuple[str, ...] = ()
     passed_over: tuple[str, ...] = ()
     nouns: frozenset[str] = frozenset()
@@ -226,6 +227,7 @@ def _book(raw: Lists) -> FieldBook:
         papers=_longest_first(title.get("papers", [])),
         sorts=_longest_first(title.get("sorts", [])),
         departments=frozenset(plain(w) for w in issuer.get("departments", [])),
+        no_names=frozenset(plain(w) for w in title.get("no_names", [])),
         shop=tuple(plain(w) for w in issuer.get("shop", [])),
         passed_over=tuple(plain(w) for w in issuer.get("passed_over", [])),
         nouns=frozenset(plain(w) for w in models.get("nouns", [])),

@@ -80,8 +80,7 @@ def _share(box: Box, page: Page) -> float:
 
 
 def figure_boxes(page: Page) -> list[Box]:
-    """Clusters of curves, slanted strokes and bitmaps, with the frame around them, and drawn block
-    diagrams."""
+    """Clusters of curves, slanted strokes and bitmaps, with their frames, and drawn block diagrams."""
     drawn = [b for b in page.curves if _share(b, page) < _BACKGROUND]
     drawn += [b for c in clusters(page.images, _REACH) for b in c if not _is_ground(bounds(c), page)]
     drawn = [b for b in drawn if not any(within(b, t.box) for t in page.tables)]
@@ -156,8 +155,7 @@ def _frame_boxes(page: Page, figures: Sequence[Box]) -> list[Box]:
 
 
 def _labels(box: Box, words: Sequence[Word]) -> list[Word]:
-    """The callouts of a figure: short pieces inside it or just outside; running text and captions stay
-    out."""
+    """The callouts of a figure: short pieces inside or just outside, no running text, no captions."""
     near = [w for w in words if touching(w.box, box, _CALLOUT_REACH)]
     found: list[Word] = []
     roomy = min(box.x1 - box.x0, box.bottom - box.top) >= _ROOMY

@@ -16,7 +16,7 @@ _PARTS = re.compile(
     "|[^ \t\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000\r\n\x0b\x0c\u2028\u2029]+"
 )
 _BOLD = re.compile(r"bold|black|heavy|demi|\bbd\b", re.IGNORECASE)
-_INVISIBLE, _OUTLINED = 3, 2  # text rendering modes (ISO 32000-1, table 106)
+_INVISIBLE, _OUTLINED = 3, 2  # text rendering modes of ISO 32000-1, from memory
 NO_MEANING = "\ufffd"
 NONE, SUPPOSED, SURE = 0, 1, 2  # the blank before a glyph: none, one that pdfium supposes, one of the text
 
@@ -58,8 +58,7 @@ class Sheet(NamedTuple):
 
 
 class Style(NamedTuple):
-    """What all glyphs of one text object share; `turn` is the displayed direction in degrees, 0 for
-    upright."""
+    """What all glyphs of one text object share; `turn` is the displayed direction in degrees, 0 upright."""
 
     size: float
     bold: bool
@@ -88,8 +87,7 @@ class Glyphs(NamedTuple):
 
 
 class _Calls:
-    """pdfium's functions of one text page, called with plain addresses: several times faster than with
-    pointers."""
+    """pdfium's functions of one text page, called with plain addresses: much faster than pointers."""
 
     def __init__(self, raw: Any, text_page: Any) -> None:
         page = ctypes.cast(text_page, ctypes.c_void_p).value

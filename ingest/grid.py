@@ -100,8 +100,7 @@ def _join_touching(waiting: Sequence[Box], sets: _Sets, reach: float) -> None:
 
 
 def _join_by_squares(waiting: Sequence[Box], sets: _Sets, reach: float) -> None:
-    """Joins boxes that fall into the same square of the sheet: a drawing of thousands of strokes in no
-    time."""
+    """Joins boxes that fall into the same square of the sheet: quick for thousands of strokes."""
     first: dict[tuple[int, int], int] = {}
     for i, (x0, top, x1, bottom) in enumerate(waiting):
         for column in range(int((x0 - reach) // _SQUARE), int((x1 + reach) // _SQUARE) + 1):

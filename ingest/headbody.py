@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from benchleaf.graph.model import Box
-from benchleaf.ingest.headfields import Piece
+from benchleaf.ingest.headlabels import Piece
 from benchleaf.ingest.shapes import LaidPage, Line, Table, Word
 
 _FAR = 1000.0  # free height that parts whatever follows something taken out

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from benchleaf.ingest.dates import find_dates
 from benchleaf.ingest.fields import FieldBook, plain
-from benchleaf.ingest.headfields import Piece
+from benchleaf.ingest.headlabels import Piece
 from benchleaf.ingest.issuers import is_company
 from benchleaf.ingest.notenumbers import NumberReading, read_number
 from benchleaf.ingest.notetitles import (
@@ -74,6 +74,8 @@ def read_loose(rows: Sequence[Row], book: FieldBook, taken: Container[int] = ())
 def _above_body(rows: Sequence[Row], book: FieldBook) -> list[tuple[int, Segment]]:
     found: list[tuple[int, Segment]] = []
     for at, row in enumerate(rows[:40]):
+        if sum(plain(s.text) in book.parts for s in row.segments) > 1:  # a table of parts is body
+            return found
         labelled = len(row.segments) > 1 and book.field_of(row.segments[0].text) is not None
         for segment in row.segments:
             if segment.table is None and not labelled and _reads_on(segment.text, book):
@@ -122,7 +124,7 @@ def _opening(rows: Sequence[Row]) -> Named | None:
         below = next((s for r in rows[at + 1 : at + 2] for s in r.segments[:1] if s.table is None), None)
         text = f"{first.text} {below.text}" if below else first.text
         title = read_opening(text) if first.table is None else None
-        if title is not None:
+        if title is not None and title.number.start < len(first.text):
             end, size = title.number.end, len(first.text)
             pieces = [Piece(first, title.start, min(end, size))]
             if below is not None and end > size + 1:
@@ -207,6 +209,9 @@ def _company_like(front: str, above: str) -> bool:
     return bool(words) and words[0] in plain(above).split()
 
 
+_JOINING = ("of", "and", "the", "for", "de", "du", "di", "und", "für", "et", "van", "von")
+
+
 def _maker(title: Named | None, segment: Segment) -> str | None:
     """A line at the head as a maker's name, or None if it cannot be one."""
     if title is not None and segment.bold and segment.box.top > title.segment.box.bottom + 4 * segment.size:
@@ -215,6 +220,9 @@ def _maker(title: Named | None, segment: Segment) -> str | None:
     if title is not None:  # a running head repeats the number behind the maker
         name = re.sub(r"\s{0,3}\b(?:page|sheet)\s[0-9]{1,3}.{0,12}$", "", name, flags=re.IGNORECASE)
         name = name.replace(title.title.number.number, "").strip(" ,–-|/")
+    small = [w for w in re.findall(r"(?<![\w-])[a-zà-ÿ]{2,}", name.split(",")[0]) if w not in _JOINING]
+    if len(small) > 1:  # `Corrections to publication …` is a heading
+        return None
     high = title is None or segment.box.top <= title.segment.box.top + 1
     return name if name and name[0].isupper() and not _SENTENCE.search(name) and high else None
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from benchleaf.graph.model import Applies
 from benchleaf.ingest.fields import FieldBook, LabelHit
-from benchleaf.ingest.headfields import UNIT_FIELDS, Piece, Value
+from benchleaf.ingest.headlabels import UNIT_FIELDS, Piece, Value
 from benchleaf.ingest.limits import statement_applies
 from benchleaf.ingest.ranges import SERIAL_WORD
 from benchleaf.ingest.segments import Row

@@ -27,6 +27,7 @@ _LABELS = (
 _LABEL_PATTERNS = tuple(
     (worth, re.compile(rf"{form}\s{{0,3}}[:#=–-]?\s{{0,3}}", re.IGNORECASE)) for worth, form in _LABELS
 )
+_ABBREVIATION = re.compile(r"(?:PUB|PUBL|DOC|LIT)\s")
 _ENDS_NUMBER = re.compile(
     r"(?:edition|ed\.|issue|issued|rev\.?|revision|date|dated|page|printed|copyright|vol\.?|volume|part|section|for|"
     r"and|of|to|the|january|february|march|april|may|june|july|august|september|october|november|december|"
@@ -82,6 +83,8 @@ def number_in(text: str) -> tuple[str, float] | None:
     for worth, pattern in _LABEL_PATTERNS:
         for m in pattern.finditer(text[:300]):
             value = starts_as_number(text[m.end() : m.end() + 60])
+            if value and _ABBREVIATION.fullmatch(m[0]):  # `PUB 1234-1`: the letters are printed in the number
+                value = f"{m[0].strip()} {value}"
             if value:
                 return value, worth - (1.0 if m.start() > 60 else 0.0)
     return None
@@ -152,14 +155,14 @@ def models_in(text: str) -> tuple[float, tuple[str, ...]]:
     label = _MODEL_LABEL.search(line)
     named = label is not None and any(line[label.start() :].startswith(m) for m in read_models(line).models)
     listed = (
-        line[label.end() :]
-        if label and not named and any(c.isdigit() for c in line[label.end() :])
-        else line
+        line[label.end() :] if label and not named and any(c.isdigit() for c in line[label.end() :]) else line
     )
     models = tuple(
         m for m in read_models(listed).models if any(c.isdigit() for c in m) and not _YEAR.match(m)
     )
-    worth = (2.0 if label and (named or listed is not line) else 0.0) + (1.5 if _UNIT_NOUN.search(line) else 0.0)
+    worth = (2.0 if label and (named or listed is not line) else 0.0) + (
+        1.5 if _UNIT_NOUN.search(line) else 0.0
+    )
     worth += 0.5 if len(models) > 1 else 0.0
     return (worth if models else 0.0), models
 

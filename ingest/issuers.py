@@ -30,7 +30,7 @@ def is_company(text: str) -> bool:
 
 
 def _is_department(part: str) -> bool:
-    """True for `service office`, `Technical Publications`: no company's form, and the words of a department."""
+    """True for `service office`, `Technical Publications`: no company's form, a department's words."""
     if is_company(part):
         return False
     book = packaged()

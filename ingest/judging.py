@@ -13,11 +13,11 @@ from benchleaf.ingest.phrasebook import PhraseBook
 from benchleaf.ingest.references import tag
 from benchleaf.ingest.sentences import sentence_at
 from benchleaf.ingest.serials import statement_applies
-from benchleaf.ingest.tags import CODE, KINDS, NOTE, PART, REF, WEAK
+from benchleaf.ingest.tags import CODE, KINDS, NOTE, PART, QUOTE, REF, WEAK
 
 _BRACKETED = re.compile(r"\([^()]{0,80}\)")
 _GOES_ON = re.compile(
-    r"\b(?:replac|substitut|insert|read|instead|follow|new (?:text|step)|add)|:", re.IGNORECASE
+    r"\b(?:(?<!without )replac|substitut|insert|read|instead|follow|new (?:text|step)|add)|:", re.IGNORECASE
 )
 _AS_REQUIRED = re.compile(
     r"\bas (?:required|necessary|needed)\b|\b(?:not (?=[0-9]|one\b|two\b))", re.IGNORECASE
@@ -102,7 +102,7 @@ def judge(
     why = [t.why for t in found]
     if match.phrase.doubt:
         why.append(match.phrase.doubt)
-    if match.phrase.action == "delete" and _GOES_ON.search(after):
+    if match.phrase.action == "delete" and (_GOES_ON.search(after) or QUOTE in after):
         why.append("the sentence goes on: more than a deletion may be meant")
     why.extend(_left_over(passage, match, before, after, around, applies, allowed, others))
     if applies and applies.unclear:
@@ -146,7 +146,8 @@ def plain(book: PhraseBook, text: str, limits: Sequence[str]) -> str:
     """A stretch without asides and without the words that name the units."""
     for limit in limits:
         text = text.replace(limit, " ")
-    for aside in (*book.of("aside"), *book.of("rider"), *book.of("ending")):
+    riders = sorted(book.of("rider"), key=lambda p: -p.rank)
+    for aside in (*book.of("aside"), *riders, *book.of("ending")):
         for pattern in aside.patterns:
             text = pattern.sub(" ", text)
     return text

@@ -52,8 +52,7 @@ def _laid(page: Page, extra: Furniture) -> LaidPage:
 
 
 def _wide_tables(words: Sequence[Word], sheet: int) -> tuple[list[Block], list[Word]]:
-    """Aligned tables of short cells over the sheet's width: found before columns are, which they would
-    resemble."""
+    """Aligned tables of short cells over the sheet's width, found before columns, which they resemble."""
     across = [line_of(row, sheet) for row in rows(words)]
     found: list[Block] = []
     taken: set[int] = set()

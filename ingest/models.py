@@ -58,12 +58,18 @@ def _apart(names: list[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(n.replace(_JOINT, " ") for n in names))
 
 
+_NOUN = "·"
+"""Stands where a noun was taken out: what it parts is not one name (`Anchor winch 40`)."""
 _JOINT = "\u2060"
 """Holds a name of two words together while the list is cut."""
 NAMING = ("Type", "Size", "Mark")
 """Words that may be part of a model's name where they stand before its number."""
-_TYPE = re.compile(r"(?<![A-Za-z])(?P<word>Type|Size|Mark)\s{1,3}(?P<number>[0-9]{1,4}[A-Z]?)(?![\w/.-]*[A-Za-z0-9])")
-_BARE = re.compile(r"(?<![A-Za-z0-9./-])(?<!Type )(?<!Size )(?<!Mark )[0-9]{1,4}[A-Z]?(?![\w./-]*[A-Za-z0-9])")
+_TYPE = re.compile(
+    r"(?<![A-Za-z])(?P<word>Type|Size|Mark)\s{1,3}(?P<number>[0-9]{1,4}[A-Z]?)(?![\w/.-]*[A-Za-z0-9])"
+)
+_BARE = re.compile(
+    r"(?<![A-Za-z0-9./-])(?<!Type )(?<!Size )(?<!Mark )[0-9]{1,4}[A-Z]?(?![\w./-]*[A-Za-z0-9])"
+)
 
 
 def _named_by_type(text: str) -> str:
@@ -132,7 +138,7 @@ def _names(piece: str) -> list[str]:
 def _without_nouns(piece: str) -> list[str]:
     nouns = packaged().nouns
     words = [w.strip("\"'“”„:;,.()") for w in piece.split()]
-    return [w for w in words if w and plain(w) not in nouns]
+    return [_NOUN if plain(w) in nouns else w for w in words if w]
 
 
 def _is_name(word: str) -> bool:
@@ -144,10 +150,12 @@ def _begins(run: list[str]) -> bool:
     first = run[0]
     if _is_name(first):
         return True
-    follows = len(run) > 1 and (_is_name(run[1]) or bool(_ROMAN.fullmatch(run[1])))
+    follows = len(run) > 1 and (_is_name(run[1]) or bool(_ROMAN.fullmatch(run[1]))) and _JOINT not in run[1]
     short = bool(re.fullmatch(r"[A-Z]{1,5}", first))
     stands_off = follows and not re.match(r"[A-Za-z]+[-/.]?[0-9]", run[1])
-    return follows and stands_off and (short or bool(re.fullmatch(r"[A-Z][a-z]{2,15}", first)))
+    word = bool(re.fullmatch(r"[A-Z][a-z]{2,15}", first))
+    whole = follows and bool(re.match(r"[0-9]{1,2}[A-Z]{1,4}", run[1]))  # `4WD-18` needs no word before it
+    return follows and stands_off and (short or (word and not whole))
 
 
 def _name_length(run: list[str]) -> int:
@@ -160,6 +168,7 @@ def _name_length(run: list[str]) -> int:
 
 def _bare_names(words: list[str]) -> list[str]:
     """Names without a digit (`ATLAS`, `Orion`): only where nothing but capitalised words is left."""
+    words = [w for w in words if w != _NOUN]
     good = [w for w in words if re.fullmatch(r"[A-Z]{2,12}(?:[-/][A-Z]{1,6})?|[A-Z][a-z]{2,15}", w)]
     return [" ".join(good)] if good and len(good) == len(words) <= 3 else []
 

@@ -156,6 +156,8 @@ def _stripped(words: str, items: Sequence[str]) -> str:
     if len(plain) > 1 and plain[0] in _QUOTE_MARKS and plain[-1] in _QUOTE_MARKS + ".":
         plain = plain.strip(_QUOTE_MARKS).strip()
     plain = _ANNOUNCED.sub("", _NAMED.sub("", plain))
+    if len(plain) > 1 and plain[0] in _QUOTE_MARKS and plain[-1] in _QUOTE_MARKS:
+        plain = plain.strip(_QUOTE_MARKS).strip()
     for item in items:
         label = re.match(_LABEL.format(label=rf"{re.escape(item)}[a-z]?"), plain, re.IGNORECASE)
         if label:

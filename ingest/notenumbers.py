@@ -62,7 +62,7 @@ def read_number(text: str, at: int = 0, labelled: bool = False) -> NumberReading
 
 
 def _is_date(text: str, start: int, end: int) -> bool:
-    """True if a date lies over a span; a number with a date of its own behind it is none (`95/02 of 3 May`)."""
+    """True if a date lies over a span."""
     return any(d.span[0] <= start and d.span[1] >= end for d in find_dates(text[: end + 20]))
 
 

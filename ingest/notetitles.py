@@ -1,4 +1,4 @@
-"""The words by which a note names itself: `SERVICE NOTE TB 97-03 / 19 June 1997`, `Memo No. 4 of 3 May 2001.`"""
+"""The words by which a note names itself: `SERVICE NOTE TB 97-03`, `Memo No. 4 of 3 May 2001. …`."""
 
 import re
 from dataclasses import dataclass
@@ -64,7 +64,9 @@ def _begun(text: str) -> Title | None:
     if m is None or not _name_like(m["front"]):
         return None
     number = read_number(text, m.end())
-    return Title(text[: m.end("front")].strip(" –-,/|"), m["kind"], number, m.start("kind")) if number else None
+    return (
+        Title(text[: m.end("front")].strip(" –-,/|"), m["kind"], number, m.start("kind")) if number else None
+    )
 
 
 _UNLISTED = re.compile(rf"(?P<words>(?:[^\s:.]{{1,30}}\s){{1,7}})(?=(?i:{NO})\s?:?\s?[A-Z0-9])")
@@ -90,10 +92,17 @@ def read_marked(text: str) -> Title | None:
     )
     while m is not None:
         number = read_number(text, m.end())
-        if number is not None and not number.rest and (m["no"] or number.dated) and _name_like(m["words"]):
+        named = _name_like(m["words"]) or _plain_heading(m["words"])
+        if number is not None and not number.rest and (m["no"] or number.dated) and named:
             return Title("", m["words"].strip(), number, 0)
         m = _longer(text, m)
     return None
+
+
+def _plain_heading(words: str) -> bool:
+    """True for a few words such as `Information for dealers` that begin with a capital and refer to nothing."""
+    first, *more = words.split()
+    return first[0].isupper() and len(more) <= 3 and plain(first) not in packaged().no_names
 
 
 def _longer(text: str, m: re.Match[str]) -> re.Match[str] | None:
@@ -110,13 +119,6 @@ def _longer(text: str, m: re.Match[str]) -> re.Match[str] | None:
 
 
 _SMALL = ("of", "and", "&", "de", "für", "the", "der", "di", "du", "und", "et", "for")
-_NO_NAMES = frozenset(
-    "this see the as our in per with supersedes cancels replaces ref disregard destroy delete discard withdraw "
-    "withdrawn cancel cancelled replace ignore omit refer reference also amend amends correct corrects under by "
-    "from to after before since until when if where which that these those your please note according following "
-    "superseded replaced revises revise returns return remove file instead of".split()
-)
-"""Words that begin a sentence or a reference, never a maker's name."""
 
 
 def _name_like(front: str) -> bool:
@@ -124,16 +126,14 @@ def _name_like(front: str) -> bool:
     words = front.split()
     return not words or (
         all(w[:1].isupper() or w[0].isdigit() or w[0] in "&-–/|" or w in _SMALL for w in words)
-        and plain(words[0]) not in _NO_NAMES
+        and plain(words[0]) not in packaged().no_names
     )
 
 
 def _ends_well(text: str, number: NumberReading) -> bool:
     """False if a sentence goes on behind the number (`Bulletin 97-02 is cancelled`)."""
     behind = text[number.end :]
-    bare = number.number.isdigit() and not re.search(
-        rf"(?i:{NO})\s{{0,2}}:?\s{{0,2}}$", text[: number.start]
-    )
+    bare = number.number.isdigit() and not re.search(rf"(?i:{NO})\s{{0,2}}:?\s{{0,2}}$", text[: number.start])
     if bare and number.rest:  # `Note 5 Fit the ring`
         return False
     if re.search(r"\.\s[A-Z]\w{0,20}(?:\s[a-z]{2,20}){2}", number.rest):  # running text goes on
@@ -171,12 +171,6 @@ def _only_kind() -> re.Pattern[str]:
 def is_kind_only(text: str) -> bool:
     """True for a line such as `TECHNICAL BULLETIN` that names the kind of sheet and nothing else."""
     return len(text) <= 80 and _only_kind().fullmatch(without_accents(text).strip(" .:–-")) is not None
-
-
-def names_kind(text: str) -> bool:
-    """True if a short line ends in the kind of sheet, or has it before a number: `Orven Drives – Parts Memo`."""
-    bare = without_accents(text[:120]).strip(" .:–-")
-    return without_kind(bare) != bare or read_title(text) is not None
 
 
 @cache

@@ -52,7 +52,9 @@ def _side(page: Page, all_rows: Sequence[Row], boxes: Sequence[Box], at_foot: bo
         if depth + 1 < len(order):
             inwards = boxes[order[depth + 1]]
             free = box.top - inwards.bottom if at_foot else inwards.top - box.bottom
-        found.append(Edge(row, at_foot, depth, box.top, _pattern(row), size, _ruled(page, box, at_foot), free / size))
+        found.append(
+            Edge(row, at_foot, depth, box.top, _pattern(row), size, _ruled(page, box, at_foot), free / size)
+        )
     return found
 
 
@@ -70,7 +72,10 @@ def _pattern(row: Row) -> str:
 
 def _ruled(page: Page, box: Box, at_foot: bool) -> bool:
     for stroke in page.strokes:
-        above, below = box.top - _RULE_REACH < stroke.top <= box.top + 2, stroke.top < box.bottom + _RULE_REACH
+        above, below = (
+            box.top - _RULE_REACH < stroke.top <= box.top + 2,
+            stroke.top < box.bottom + _RULE_REACH,
+        )
         near = above if at_foot else below and stroke.top >= box.bottom - 2
         if near and stroke.x1 - stroke.x0 > 0.5 * page.width:
             return True
@@ -80,7 +85,9 @@ def _ruled(page: Page, box: Box, at_foot: bool) -> bool:
 def level(one: Edge, other: Edge) -> bool:
     """True if two outer rows stand at the same place of their sheets in the same size."""
     return (
-        one.at_foot == other.at_foot and abs(one.top - other.top) <= _LEVEL and abs(one.size - other.size) <= 0.6
+        one.at_foot == other.at_foot
+        and abs(one.top - other.top) <= _LEVEL
+        and abs(one.size - other.size) <= 0.6
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Target
+from benchleaf.ingest.contents import quantity
 from benchleaf.ingest.matches import Match
 from benchleaf.ingest.passages import Passage
 from benchleaf.ingest.references import Reference, completed, merged
@@ -13,6 +14,7 @@ from benchleaf.ingest.tags import CODE, PART, QUOTE, REF, VALUE, WEAK
 
 _BARE = re.compile(r"[0-9]+(?:[.,/][0-9]+)?(?: ?[–-] ?[0-9]+(?:[.,][0-9]+)?)?")
 _UNIT_OF = re.compile(r"^[±+-]?(?:[0-9.,/ ]|[–-](?=[ 0-9]))+(?P<unit>[^0-9(\[ ][^(\[]*)")
+_WORD_UNIT = re.compile(r"(?P<count>[a-z-]+) (?P<unit>[a-z]+)$", re.IGNORECASE)
 _LETTERED = re.compile(r"(?P<number>[0-9]{1,3})\s?\(?(?P<letter>[a-z])\)?")
 
 
@@ -132,7 +134,12 @@ def _value(passage: Passage, span: tuple[int, int] | None) -> str | None:
 
 
 def _with_unit(value: str | None, other: str | None) -> str | None:
-    if value is None or other is None or not _BARE.fullmatch(value):
+    if value is None or other is None:
+        return value
+    if quantity(value) is not None and not value.isdigit():
+        unit = _WORD_UNIT.match(other)
+        return f"{value} {unit['unit']}" if unit and quantity(unit["count"]) is not None else value
+    if not _BARE.fullmatch(value):
         return value
     unit = _UNIT_OF.match(other)
     return f"{value} {unit['unit'].strip()}" if unit else value

@@ -66,8 +66,7 @@ def _fits(above: Line, line: Line, edge: float) -> bool:
 
 
 def _usual_gap(lines: Sequence[Line], edges: dict[int, float]) -> float:
-    """The free height between lines of one paragraph, in ems: seen where a line is full and the next goes
-    on."""
+    """The free height between lines of one paragraph, in ems: seen where a full line goes on."""
     seen = []
     for above, line in itertools.pairwise(lines):
         size = line.size or 10.0

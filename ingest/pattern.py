@@ -71,7 +71,7 @@ _LAST = _NOUNS + _LIST.replace("GUARD", _VERB_AFTER)
 _FIELDS: Mapping[str, str] = {
     "kit": rf"{_NOUNS}{_NUMBER}{_BRACKET}",
     "note": rf"(?:the |our |former |earlier ){{0,2}}[{NOTE}{CODE}]{_DATED}(?:(?: ?,| and|, and| &) "
-    rf"(?:the |our )?[{NOTE}{CODE}]{_DATED}){{0,5}}",
+    rf"(?:the |our )?[{NOTE}{CODE}{WEAK}]{_DATED}){{0,5}}",
     "ref": rf"(?:(?:the|our) )?{_NOT_INSIDE}{REF}(?:(?: ?,| and|, and| &| as well as| ?;)(?: of| the|"
     rf" on){{0,2}} {REF}){{0,5}}+",
     "was": _AMOUNT,
@@ -82,8 +82,8 @@ _FIELDS: Mapping[str, str] = {
     "quote": QUOTE,
     "value": VALUE,
     "np": _NOUNS,
-    "any": rf"[^{ANY}.;?!]{{0,60}}?",
-    "w": r"(?:[a-z][a-z'-]{1,20} ?){0,3}?",
+    "any": rf"[^{ANY}.;?!]{{0,90}}?",
+    "w": r"(?:(?!(?:not|no|never|longer|hardly|only|yet|neither|nor)\b)[a-z][a-z'-]{1,20} ?){0,3}?",
     "words": rf"[^{ANY}.;:?!]{{1,40}}?",
     "when": rf"(?:{DATE}|(?:the |early |late )?[A-Za-z]{{3,12}}(?: [0-9]{{4}})?|[0-9]{{4}})",
     "front": r"[^.;:?!()]{3,300}?",
@@ -94,7 +94,7 @@ _FIELDS: Mapping[str, str] = {
 _NUMBERS = ("old", "new", "part")
 _MARKS: Mapping[str, str] = {
     ":": rf"(?: ?[:–—]| -(?= )| ?\.\.\.| ?…|(?=[ ,]?{QUOTE})|(?= ?$))",
-    "->": r"(?:→|➔|⇒|-{1,2}>|=>|»|>)",
+    "->": r"(?:→|➔|⇒|[-–—=]{1,4}>|»|>)",
     "—": r"(?:[–—]|-)",
     "-": r"(?:[–—]|-)",
 }

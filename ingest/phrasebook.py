@@ -200,7 +200,7 @@ def _phrase(told: Mapping[str, Any], words: Mapping[str, str]) -> Phrase:
     if not printed:
         raise WrongUse(f"phrase “{name}” has no pattern.")
     for pattern in printed:
-        _check_fields(name, kind, pattern)
+        _check_fields(name, kind, pattern, told.get("follows"))
     return Phrase(
         name,
         kind,
@@ -219,9 +219,9 @@ def _phrase(told: Mapping[str, Any], words: Mapping[str, str]) -> Phrase:
     )
 
 
-def _check_fields(name: str, kind: str, pattern: str) -> None:
+def _check_fields(name: str, kind: str, pattern: str, follows: str | None) -> None:
     have = set(fields_of(pattern))
-    needs = _NEEDS.get(kind, ())
+    needs = (frozenset({"new"}),) if follows == "it" else _NEEDS.get(kind, ())
     if needs and not any(n <= have for n in needs):
         raise WrongUse(f"phrase “{name}”: “{pattern}” needs {' or '.join(str(sorted(n)) for n in needs)}.")
     if "text" in have and fields_of(pattern)[-1] != "text":

@@ -82,7 +82,7 @@ _PIECE = re.compile(
 _JOIN = re.compile(
     r"\)?[ ]{0,2}[,;:(\[/–—-]{0,1}[ ]{0,2}(?:\(|(?:(?:of|on|in|from|at|under|for|see|within"
     r"|to)\b)?) ?(?:(?:the|our|your|this)\b ?)?"
-    r"(?:(?:same|above|current|relevant|heading|text of|title)\b ?)?",
+    r"(?:(?:same|above|current|relevant|heading|title)\b ?)?",
     re.IGNORECASE,
 )
 _DATED = re.compile(r"\)?[ ,]{0,2}\(?(?:dated |of |edition |issue |ed\. |rev\.? )\ue00a\)?| ?[)\]]")
@@ -304,7 +304,7 @@ def _page(words: str) -> tuple[str | None, str | None, tuple[str, ...]]:
 def _with_lead(tagged: Tagged) -> Tagged:
     """ "HB 35: before step 5 on page 12 …", "in your copy of HB 35, turn to page 12", "Correction to HB
     35": a number that opens a sentence about a step, or a heading, is the manual's."""
-    stretches = []
+    stretches: list[tuple[int, int, Tag]] = []
     for lead in (*_LEAD.finditer(tagged.folded), *_COPY.finditer(tagged.folded)):
         place = lead.start("code")
         code = tagged.tags[place]

@@ -91,7 +91,9 @@ def _taken(edges: Sequence[Sequence[Edge]], at: int, folio: Folio | None, body: 
     return Furniture(tuple(sides[0]), tuple(reversed(sides[1])), folio.printed if folio is not None else None)
 
 
-def _side(side: Sequence[Edge], near: Sequence[Sequence[Edge]], folio: Folio | None, body: float) -> list[Row]:
+def _side(
+    side: Sequence[Edge], near: Sequence[Sequence[Edge]], folio: Folio | None, body: float
+) -> list[Row]:
     """The furniture at one side, from the sheet's edge inwards until the first row that is body."""
     taken: list[Edge] = []
     for edge in side:
@@ -122,16 +124,15 @@ def _returns(edge: Edge, near: Sequence[Sequence[Edge]], body: float) -> bool:
     once = len(near) < 3 or (edge.depth == 0 and edge.apart > _PARTED and not heading)
     if same >= (1 if once else 2):
         return True
-    if _partner(edge, near, body):
+    if _partner(edge, near):
         return True
     dressed = sum(any(level(edge, o) and alike(edge, o, body) for o in other) for other in near)
     return dressed >= 0.5 * len(near)
 
 
-def _partner(edge: Edge, near: Sequence[Sequence[Edge]], body: float) -> bool:
+def _partner(edge: Edge, near: Sequence[Sequence[Edge]]) -> bool:
     """True for the other one of two alternating heads: its place is a proven head's on the sheets nearby."""
-    plain = edge.size <= 1.02 * body and not all(w.bold for w in edge.row)
-    if edge.depth or edge.apart < _PARTED or is_label(edge.row[0].text) or not plain:
+    if edge.depth or edge.apart < _PARTED or is_label(edge.row[0].text) or all(w.bold for w in edge.row):
         return False
     there = [o.pattern for other in near for o in other if level(edge, o) and o.depth == 0]
     return len(there) > len(set(there))

@@ -6,7 +6,6 @@ damaged PDFs about a third give fewer sheets or other words silently.
 
 import io
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from benchleaf.graph.model import Finding, Source
 from benchleaf.ingest.glyphs import NO_MEANING
@@ -22,7 +21,8 @@ def second_opinion(data: bytes, pages: Sequence[Page], name: str) -> tuple[Findi
     drawn as outlines. Empty for plain text and for a PDF on which both readers agree."""
     if not pages or b"%PDF-" not in data[:1024]:
         return ()
-    return tuple((*_counted(data, pages, name), *(f for page in pages for f in _looked_at(page, name))))
+    told = (f for page in pages for f in _looked_at(page, name))
+    return (*_counted(data, pages, name), *told)
 
 
 def _counted(data: bytes, pages: Sequence[Page], name: str) -> Iterator[Finding]:
@@ -37,23 +37,18 @@ def _counted(data: bytes, pages: Sequence[Page], name: str) -> Iterator[Finding]
         return
     if sheets != len(pages):
         yield Finding(
-            f"one reader finds {len(pages)} sheets, another {sheets}: the PDF may be damaged, compare it with the paper",
+            f"one reader finds {len(pages)} sheets, another {sheets}: the PDF may be damaged, "
+            "compare it with the paper",
             Source(name, min(sheets, len(pages)) or 1),
         )
 
 
 def _sheets(data: bytes) -> int:
     import pdfplumber
-
-    with pdfplumber.open(io.BytesIO(data)) as document:
-        count: Any = sum(1 for _ in _trees(document.doc))
-    return int(count)
-
-
-def _trees(document: Any) -> Iterator[Any]:
     from pdfminer.pdfpage import PDFPage
 
-    yield from PDFPage.create_pages(document)
+    with pdfplumber.open(io.BytesIO(data)) as document:
+        return sum(1 for _ in PDFPage.create_pages(document.doc))
 
 
 def _looked_at(page: Page, name: str) -> Iterator[Finding]:
@@ -63,7 +58,8 @@ def _looked_at(page: Page, name: str) -> Iterator[Finding]:
     lost = sum(w.text.count(NO_MEANING) for w in page.words)
     if lost and lost >= _SHARE * letters:
         yield Finding(
-            f"{lost} of {letters} letters on sheet {page.sheet} cannot be named by their font: read it on the paper",
+            f"{lost} of {letters} letters on sheet {page.sheet} cannot be named by their font: "
+            "read it on the paper",
             source,
             " ".join(w.text for w in page.words if NO_MEANING in w.text)[:80],
         )

@@ -66,6 +66,8 @@ def is_slip(data: bytes) -> bool:
     columns = _columns(rows[at]) if at is not None else None
     if at is None or columns is None or (columns.part is None and columns.kit is None):
         return False
+    if at > 6 or any(len(" ".join(row).split()) > 10 for row in rows[:at]):
+        return False  # running text above a table is a note's
     below = rows[at + 1 :]
     counted = sum(_COUNT.fullmatch(_cell(row, columns.quantity)) is not None for row in below)
     return counted > 0 and 2 * counted >= len(below)

@@ -15,6 +15,7 @@ from benchleaf.graph.model import (
     Withdrawn,
 )
 from benchleaf.ingest.builders import build
+from benchleaf.ingest.guesses import guess
 from benchleaf.ingest.guards import VOID, trips, worst
 from benchleaf.ingest.matches import matches, overlaps
 from benchleaf.ingest.passages import Body, Passage, body_of
@@ -91,6 +92,10 @@ def _leave_unread(reader: Reader, block: int, passage: Passage) -> None:
         if not _names_something(passage, sentence, bool(reader.book.telltale.search(said))):
             continue
         if worst(trips(reader.book, "", said, "", said)) == VOID or _is_aside(reader, said):
+            continue
+        guessed = guess(reader, block, sentence)
+        if guessed:
+            reader.statements.extend(guessed)
             continue
         words = passage.tagged.words(*sentence)
         message = f"unread: “{words}” speaks of a change that was not understood"

@@ -29,6 +29,8 @@ from benchleaf.ingest.tags import ANY, QUOTE, VALUE
 
 _EDGE = re.compile(r"[ :–—-]*")
 _VALUE_ONLY = re.compile(rf"[^{ANY}]{{0,12}}[{VALUE}][ .;]*|[0-9.,/ ]{{1,12}}")
+_TO_BEFORE = re.compile(rf"[{VALUE}0-9] (?:to|and) $")
+_TO_AFTER = re.compile(rf" (?:to|and) [{VALUE}0-9]")
 _NO_WORDS = "the new words were not found"
 
 
@@ -263,6 +265,9 @@ def _doubts(
             why.append(_NO_WORDS)
         elif words.text[0].islower():
             why.append("the new words do not begin as a sentence does")
+    around = match.found.string[max(0, match.start - 6) : match.start], match.found.string[match.end : match.end + 6]
+    if changed is not None and (_TO_BEFORE.search(around[0]) or _TO_AFTER.match(around[1])):
+        why.append("one of the values may be a range")
     if changed is not None and changed.was is None and not match.phrase.doubt:
         why.append("the old value is not quoted")
     return why

@@ -86,9 +86,10 @@ def changes(
 ) -> tuple[Change, ...]:
     """The supersessions of one match. "A and B are replaced by C and D respectively" gives two."""
     old_span, new_span = match.span("old"), match.span("new")
-    if old_span is None or new_span is None:
+    if new_span is None or (old_span is None and match.phrase.follows != "it"):
         return ()
-    old, new = numbers_in(passage, old_span, barred), numbers_in(passage, new_span, barred)
+    new = numbers_in(passage, new_span, barred)
+    old = numbers_in(passage, old_span, barred) if old_span else _named_before(passage, match, barred)
     if old is None or new is None or {key(n) for n in old.numbers} & {key(n) for n in new.numbers}:
         return ()
     why = (*(w for w in old.why if "short" in w), *new.why)
@@ -99,9 +100,19 @@ def changes(
         return tuple(Change((a,), (b,), "one", short) for a, b in zip(old.numbers, new.numbers, strict=True))
     if len(old.numbers) > 1 and len(new.numbers) > 1:
         why = (*why, "several numbers become several: which becomes which is not said")
-    if len(old.numbers) > 1 and _OR.search(passage.folded[slice(*old_span)]):
+    if len(old.numbers) > 1 and old_span and _OR.search(passage.folded[slice(*old_span)]):
         return tuple(Change((a,), new.numbers, new.relation, why) for a in old.numbers)
     return (Change(old.numbers, new.numbers, new.relation, why),)
+
+
+def _named_before(passage: Passage, match: Match, barred: Collection[str]) -> Numbers | None:
+    """The one number that the sentences before "it" name in the same paragraph; None if there are several."""
+    start = max((s.start for s in passage.sentences if s.start <= match.start), default=0)
+    return numbers_in(passage, (0, start), barred) if _one_part(passage, start) else None
+
+
+def _one_part(passage: Passage, end: int) -> bool:
+    return len({key(t.text) for _, t in passage.tagged.inside(0, end) if t.kind in (PART, CODE)}) == 1
 
 
 def withdrawn_parts(passage: Passage, match: Match, barred: Collection[str] = ()) -> tuple[str, ...]:
@@ -120,13 +131,14 @@ def cancelled_notes(
         return ()
     said = passage.folded[match.start : match.end]
     by_this = re.search(r"\b(?:this|present) [a-z ]{0,30}|\bherewith\b", said, re.IGNORECASE) is not None
-    found = [(p, t) for p, t in passage.tagged.inside(*span) if t.kind in (NOTE, CODE)]
+    found = [(p, t) for p, t in passage.tagged.inside(*span) if t.kind in (NOTE, CODE, WEAK)]
+    listed = any(t.kind == NOTE for _, t in found)
     why = _other_doer(passage, match, own)
     return tuple(
         (tag.text, why)
         for _, tag in found
         if not (own and key(tag.text) == key(own))
-        and (tag.kind == NOTE or by_this or _dated(passage, match) or _BULLETIN.match(tag.text))
+        and (tag.kind == NOTE or listed or by_this or _dated(passage, match) or _BULLETIN.match(tag.text))
     )
 
 

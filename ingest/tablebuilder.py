@@ -1,5 +1,6 @@
 """Statements from a table's rows: each row is one, its place the row's box."""
 
+import itertools
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -89,7 +90,7 @@ def _cover_heading(reader: Reader, block: int) -> None:
     """A sentence that leads a readable table in is accounted for by it."""
     above = reader.body.blocks[block - 1] if block else None
     if isinstance(above, Passage) and above.sentences:
-        reader.covered.setdefault(block - 1, []).append(tuple(above.sentences[-1]))
+        reader.covered.setdefault(block - 1, []).append((above.sentences[-1].start, above.sentences[-1].end))
 
 
 def _has_numbers(found: Columns) -> bool:
@@ -165,7 +166,7 @@ def _row(
     if len(filled) < 2 or not all(numbers for _, numbers in filled):
         return []
     made: list[Statement] = []
-    for (_, old), (printed, new) in zip(filled, filled[1:], strict=False):
+    for (_, old), (printed, new) in itertools.pairwise(filled):
         if {key(n) for n in old} & {key(n) for n in new}:
             continue
         relation, unclear = relation_of(f"{printed} {remark}", len(new))

@@ -162,8 +162,7 @@ def _together(places: Sequence[float], slack: float) -> bool:
 
 
 def _joined(lines: Sequence[Line], split: Sequence[Cells]) -> list[Cells]:
-    """Lines to rows: a line without a first cell goes on with the row above if it has one cell, or is
-    nearer."""
+    """Lines to rows: a line without first cell goes on with the row above if it has one cell or is near."""
     gaps = [b.box.top - a.box.bottom for a, b in itertools.pairwise(lines)]
     whole = [g for g, cells in zip(gaps, split[1:], strict=True) if cells[0]]
     wide = min(whole, default=0.0)

@@ -67,7 +67,7 @@ _ONE_VALUE = (
 )
 _VALUE = re.compile(
     rf"(?<![\w.,/#-])(?<![0-9] )(?:[±+-])?{_ONE_VALUE}(?: ?(?:±|\+/-) ?{_FIGURE}(?: ?{_UNIT})?)?"
-    rf"(?: ?[(\[/] ?{_ONE_VALUE}(?: ?[;,/] ?{_ONE_VALUE})? ?[)\]]?(?![A-Za-z0-9]))?",
+    rf"(?: ?[(\[] ?{_ONE_VALUE}(?: ?[;,/] ?{_ONE_VALUE})? ?[)\]]| ?/ ?{_ONE_VALUE}(?![A-Za-z0-9]))?",
     re.IGNORECASE,
 )
 _BEFORE_LABELLED = re.compile(

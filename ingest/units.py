@@ -155,8 +155,8 @@ _LETTERED = re.compile(r"[A-Z]{1,2}-?[0-9]{4,12}(?P<to>-[A-Z]{0,2}[0-9]{4,12})?"
 
 
 def _lettered(a: str, bound: bool, run: bool, before: str) -> bool:
-    """True if `K52111` is a serial number: a letter and four digits or more, with a word that makes it a bound
-    or the end of a run, and of another form than the models listed before it."""
+    """True if `K52111` is a serial number: a letter and four digits or more, with a word that makes it a
+    bound or the end of a run, and of another form than the models listed before it."""
     m = _LETTERED.fullmatch(a)
     if m is None or not (bound or run or m["to"]):
         return False

@@ -1,4 +1,5 @@
-"""Draws invented manuals in many layouts by a seed, with the paragraphs and page numbers they should read as."""
+"""Draws invented manuals in many layouts by a seed, with the paragraphs and page numbers they should read
+as."""
 
 import random
 import re
@@ -7,11 +8,57 @@ from typing import NamedTuple
 from drawing_board import BOLD, Board, wrap
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
-VERBS = (
-    ["Remove", "Fit", "Measure", "Clean", "Press", "Tighten", "Inspect", "Lift", "Turn", "Coat", "Drain", "Renew", "Mark", "Slide", "Check", "Heat"]
-)
-THINGS = ["oil pump", "input shaft", "clutch drum", "piston", "steel discs", "friction discs", "retaining ring", "ball bearing", "lip seal", "valve body", "cover", "gear wheel", "brake band", "end plate", "return springs"]
-TAILS = ["with a plastic mallet", "and set it aside", "to 45 Nm", "using puller T-458", "until it bottoms", "to 0.12 mm", "and discard the gasket", "with the marks facing the output end", "in clean oil for 30 minutes", "by hand", "and note the thickness of the shims (0.10, 0.20 or 0.50 mm)", "in the order shown in Fig. 7", "to the shoulder, then turn it two turns back", "after heating the housing to 90 °C"]
+VERBS = [
+    "Remove",
+    "Fit",
+    "Measure",
+    "Clean",
+    "Press",
+    "Tighten",
+    "Inspect",
+    "Lift",
+    "Turn",
+    "Coat",
+    "Drain",
+    "Renew",
+    "Mark",
+    "Slide",
+    "Check",
+    "Heat",
+]
+THINGS = [
+    "oil pump",
+    "input shaft",
+    "clutch drum",
+    "piston",
+    "steel discs",
+    "friction discs",
+    "retaining ring",
+    "ball bearing",
+    "lip seal",
+    "valve body",
+    "cover",
+    "gear wheel",
+    "brake band",
+    "end plate",
+    "return springs",
+]
+TAILS = [
+    "with a plastic mallet",
+    "and set it aside",
+    "to 45 Nm",
+    "using puller T-458",
+    "until it bottoms",
+    "to 0.12 mm",
+    "and discard the gasket",
+    "with the marks facing the output end",
+    "in clean oil for 30 minutes",
+    "by hand",
+    "and note the thickness of the shims (0.10, 0.20 or 0.50 mm)",
+    "in the order shown in Fig. 7",
+    "to the shoulder, then turn it two turns back",
+    "after heating the housing to 90 °C",
+]
 NOTICES = (
     "CAUTION  Wear eye protection.",
     "NOTE  Keep the parts in order. Do not mix the discs of two packs.",

@@ -22,13 +22,22 @@ FRICTION_AND_STEEL = [(10, "friction disc"), (11, "steel disc")]
 @pytest.mark.parametrize(
     "text",
     [
-        "10 friction discs and 11 steel discs", "10 friction discs, 11 steel discs.", "ten friction and eleven steel discs",
-        "friction disc (Qty: 10), steel disc (Qty: 11)", "10 pcs. friction disc, 11 pcs. steel disc", "10 x friction disc; 11 x steel disc",
-        "friction disc 10, steel disc 11", "10 Friction disc 11 Steel disc", "Friction disc - 10 off, steel disc - 11 off",
-        "friction disc x 10, steel disc x 11", "10 friction discs plus 11 steel discs", "friction disc: 10; steel disc: 11",
-        "10 off friction disc, 11 off steel disc", "10 friction discs (RG 7711-001) and 11 steel discs (RG 7711-002)",
+        "10 friction discs and 11 steel discs",
+        "10 friction discs, 11 steel discs.",
+        "ten friction and eleven steel discs",
+        "friction disc (Qty: 10), steel disc (Qty: 11)",
+        "10 pcs. friction disc, 11 pcs. steel disc",
+        "10 x friction disc; 11 x steel disc",
+        "friction disc 10, steel disc 11",
+        "10 Friction disc 11 Steel disc",
+        "Friction disc - 10 off, steel disc - 11 off",
+        "friction disc x 10, steel disc x 11",
+        "10 friction discs plus 11 steel discs",
+        "friction disc: 10; steel disc: 11",
+        "10 off friction disc, 11 off steel disc",
+        "10 friction discs (RG 7711-001) and 11 steel discs (RG 7711-002)",
     ],
-)  # fmt: skip
+)
 def test_forms_of_a_list(text: str) -> None:
     """Counts and names come out alike in every form, in the singular and in lower case."""
     read_as = read(text)
@@ -38,11 +47,13 @@ def test_forms_of_a_list(text: str) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "10 friction discs and 11 steel discs (previously 10 and 9)", "10 friction discs and 11 steel discs instead of 10 and 9",
+        "10 friction discs and 11 steel discs (previously 10 and 9)",
+        "10 friction discs and 11 steel discs instead of 10 and 9",
         "10 friction discs and 11 steel discs (was 10 friction discs and 9 steel discs)",
-        "10 (was 10) friction discs and 11 (was 9) steel discs", "10 friction discs and 11 steel discs instead of the previous 10 and 9",
+        "10 (was 10) friction discs and 11 (was 9) steel discs",
+        "10 friction discs and 11 steel discs instead of the previous 10 and 9",
     ],
-)  # fmt: skip
+)
 def test_previous_counts_follow_the_lines(text: str) -> None:
     """What the kit held before comes in the order of the lines."""
     read_as = read(text)
@@ -79,11 +90,18 @@ def test_other_words_are_no_lines(text: str) -> None:
 @pytest.mark.parametrize(
     ("printed", "single"),
     [
-        ("Friction discs", "friction disc"), ("Thrust washers", "thrust washer"), ("Bushes", "bush"), ("O-rings", "o-ring"),
-        ("Assemblies", "assembly"), ("Seal rings for the piston", "seal ring for the piston"), ("Boxes", "box"),
-        ("Brass", "brass"), ("Steel disc", "steel disc"), ("Ball races", "ball race"),
+        ("Friction discs", "friction disc"),
+        ("Thrust washers", "thrust washer"),
+        ("Bushes", "bush"),
+        ("O-rings", "o-ring"),
+        ("Assemblies", "assembly"),
+        ("Seal rings for the piston", "seal ring for the piston"),
+        ("Boxes", "box"),
+        ("Brass", "brass"),
+        ("Steel disc", "steel disc"),
+        ("Ball races", "ball race"),
     ],
-)  # fmt: skip
+)
 def test_singular(printed: str, single: str) -> None:
     """Descriptions are kept in the singular and in lower case."""
     assert singular(printed) == single
@@ -92,7 +110,20 @@ def test_singular(printed: str, single: str) -> None:
 @given(st.integers(1, 12), st.integers(1, 12))
 def test_words_and_digits_count_alike(friction: int, steel: int) -> None:
     """Number words and digits give the same lines."""
-    words = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
+    words = [
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+    ]
     digits = read(f"{friction} friction discs and {steel} steel discs")
     assert told(digits) == told(
         read(f"{words[friction - 1]} friction discs and {words[steel - 1]} steel discs")

@@ -151,6 +151,38 @@ def test_two_different_numbers_are_a_doubt():
     assert any("KM 311" in doubt for doubt in reading.unclear)
 
 
+def test_letters_in_capitals_before_the_number_are_part_of_it():
+    """`PUB 5623-1` is printed so; behind a label with its colon or `No.` the letters are a label."""
+    assert number_in("PUB 5623-1") == ("PUB 5623-1", 2.0)
+    assert number_in("Pub. 5623-1") == ("5623-1", 2.0)
+    assert number_in("PUB No. 5623-1") == ("5623-1", 3.0)
+
+
+def test_a_number_alone_on_the_cover_is_taken_with_a_doubt():
+    """One line of the cover that is a document number and nothing else; two of them tell nothing."""
+    cover_lines = [("Brunnvik Gear", 20), ("Workshop Manual", 18), ("Brake unit 4KD-18, 4KD-22", 12)]
+    one = read_cover([page([*cover_lines, ("3826-EN", 12), ("Issue C · June 1994", 10)])])
+    assert (one.number, one.labelled, one.models) == ("3826-EN", False, ("4KD-18", "4KD-22"))
+    assert "stands alone on the cover" in one.unclear[0]
+    assert read_cover([page([*cover_lines, ("3826-EN", 12), ("77-140", 12)])]).number is None
+
+
+@pytest.mark.parametrize(
+    ("text", "models"),
+    [
+        ("Reversing gear RT 52 · RT 52 L · RT 64", ("RT 52", "RT 52 L", "RT 64")),
+        ("Reversing gear RT 52 / RT 52 L / RT 64", ("RT 52", "RT 52 L", "RT 64")),
+        ("Tractor PTO clutch Type 40, Type 42, Type 60", ("Type 40", "Type 42", "Type 60")),
+        ("Type 40, Type 42", ("Type 40", "Type 42")),
+        ("Anchor winch 4KD-18, 4KD-22", ("4KD-18", "4KD-22")),
+        ("Type: MW-35, MW-50", ("MW-35", "MW-50")),
+    ],
+)
+def test_models_of_a_cover_are_those_a_note_would_name(text, models):
+    """A cover and a note read the same names from the same words."""
+    assert models_in(text)[1] == models
+
+
 def test_a_manual_without_any_number_goes_by_its_file_and_says_so():
     """Nothing is invented where no number is printed."""
     reading = read_manual([page([("Some words", 10)])], "old-book.pdf")

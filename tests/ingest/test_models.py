@@ -26,6 +26,15 @@ LISTS = {
     "3-stage reducer R3": ("R3",),
     "T-180.2; T-240.2": ("T-180.2", "T-240.2"),
     "6 S 850": ("6 S 850",),
+    "Type 40, Type 42 / Type 60": ("Type 40", "Type 42", "Type 60"),
+    "Type 40": ("Type 40",),
+    "Type 40, 42 and 60": ("40", "42", "60"),
+    "Type 6H": ("6H",),
+    "Type: MW-35": ("MW-35",),
+    "Anchor winch 4WD-18, 4WD-22": ("4WD-18", "4WD-22"),
+    "PTO clutch Type 40, Type 42": ("Type 40", "Type 42"),
+    "RT 52 · RT 52 L · RT 64": ("RT 52", "RT 52 L", "RT 64"),
+    "RT 52 / RT 52 L / RT 64": ("RT 52", "RT 52 L", "RT 64"),
     "all units": (),
     "": (),
 }
@@ -42,6 +51,12 @@ def test_names_left_out_are_told_apart() -> None:
     """`all models except KX-4B` names no model and leaves one out."""
     reading = read_models("all models except KX-4B")
     assert (reading.models, reading.excepted) == ((), ("KX-4B",))
+
+
+def test_a_named_type_can_be_left_out() -> None:
+    """The word stays with the number on either side of `except`, with an ordinary blank."""
+    reading = read_models("Type 40 and Type 42, but not Type 60")
+    assert (reading.models, reading.excepted) == (("Type 40", "Type 42"), ("Type 60",))
 
 
 @pytest.mark.parametrize("text", ["KX-4 through KX-8", "R90/120", "KX-4*", "KX-4 with oil cooler"])

@@ -11,9 +11,22 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 SHAPES = (
-    "318 604 22", "0750-111-222", "04.115.561 H", "7R/1234", "F12-34B", "A 123 456 78 01", "RG 4410-207", "K-20719",
-    "8E0325429", "0734 310 113", "KX 4471", "55-881-00", "1 315 302 123", "4471-208.315", "TK-44/12-B",
-)  # fmt: skip
+    "318 604 22",
+    "0750-111-222",
+    "04.115.561 H",
+    "7R/1234",
+    "F12-34B",
+    "A 123 456 78 01",
+    "RG 4410-207",
+    "K-20719",
+    "8E0325429",
+    "0734 310 113",
+    "KX 4471",
+    "55-881-00",
+    "1 315 302 123",
+    "4471-208.315",
+    "TK-44/12-B",
+)
 
 
 @pytest.mark.parametrize("printed", SHAPES)
@@ -28,10 +41,23 @@ def test_shape_is_one_number(printed: str, text: str) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "tighten to 9 Nm", "60 bar", "0.25-0.35 mm", "12 March 1999", "in 1999", "10 friction discs", "3.4 mm (0.134 in)",
-        "1 500 rpm", "29 N·m (21 lbf·ft)", "page 26", "wait 5 minutes", "10.06.1990", "1999-03-12", "3/8 in.", "item 12",
+        "tighten to 9 Nm",
+        "60 bar",
+        "0.25-0.35 mm",
+        "12 March 1999",
+        "in 1999",
+        "10 friction discs",
+        "3.4 mm (0.134 in)",
+        "1 500 rpm",
+        "29 N·m (21 lbf·ft)",
+        "page 26",
+        "wait 5 minutes",
+        "10.06.1990",
+        "1999-03-12",
+        "3/8 in.",
+        "item 12",
     ],
-)  # fmt: skip
+)
 def test_quantity_and_date_are_no_number(text: str) -> None:
     """A quantity with its unit, a date, a year, a count and a page are no part number."""
     assert not [t for t in tag(text).tags.values() if t.kind in (CODE, PART)]

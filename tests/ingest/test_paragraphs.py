@@ -142,7 +142,8 @@ def test_a_bold_word_inside_a_sentence_parts_nothing() -> None:
     board.text(x, 100, " instead of the earlier one, and send the earlier one back to the")
     board.text(60, 112, "depot with the card filled in.")
     assert paragraphs(board) == [
-        "Order part 11-2233 instead of the earlier one, and send the earlier one back to the depot with the card filled in."
+        "Order part 11-2233 instead of the earlier one, and send the earlier one back to the "
+        "depot with the card filled in."
     ]
 
 

@@ -54,8 +54,8 @@ def test_a_locked_pdf_is_refused_as_encrypted() -> None:
 
 
 def test_bytes_before_the_mark_do_not_hide_a_pdf() -> None:
-    """A PDF's mark may stand anywhere in the first 1024 bytes (ISO 32000-1, annex H, implementation note
-    13)."""
+    """A PDF's mark may stand anywhere in the first 1024 bytes (Adobe PDF Reference 1.7, appendix H, note 13;
+    the place from memory)."""
     assert read_pages(b"\r\n" * 40 + small(), "x.bin")[0].words
 
 

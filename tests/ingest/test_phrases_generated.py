@@ -21,19 +21,34 @@ NUMBERS = st.one_of(
 )
 SENTENCES = st.sampled_from(
     [
-        "Kit {a} has been replaced by kit {b}.", "{b} replaces {a}.", "{a} is superseded by {b}.", "{a} S/S {b}",
-        "Part number {a} is no longer available. Use {b}.", "{a}: NLA, use {b}.", "Use {b} in place of {a}.",
-        "The seal ring {a} has now been superseded by the seal ring {b}, which is more durable.", "{a} → {b}",
-        "As from May, {b} is supplied instead of {a}.", "Order {b} (previously {a}).", "{a} is now {b}.",
-        "{a} changed to {b}", "Kit {a} is discontinued and has been replaced by kit {b}.", "For {a} use {b}.",
+        "Kit {a} has been replaced by kit {b}.",
+        "{b} replaces {a}.",
+        "{a} is superseded by {b}.",
+        "{a} S/S {b}",
+        "Part number {a} is no longer available. Use {b}.",
+        "{a}: NLA, use {b}.",
+        "Use {b} in place of {a}.",
+        "The seal ring {a} has now been superseded by the seal ring {b}, which is more durable.",
+        "{a} → {b}",
+        "As from May, {b} is supplied instead of {a}.",
+        "Order {b} (previously {a}).",
+        "{a} is now {b}.",
+        "{a} changed to {b}",
+        "Kit {a} is discontinued and has been replaced by kit {b}.",
+        "For {a} use {b}.",
     ]
-)  # fmt: skip
+)
 DENIED = st.sampled_from(
     [
-        "{b} does not replace {a}.", "{a} is not superseded by {b}.", "{b} must not be fitted in place of {a}.",
-        "{a} has never been replaced by {b}.", "Do not use {b} instead of {a}.", "Does {b} replace {a}?", "{a} and {b} are both available.",
+        "{b} does not replace {a}.",
+        "{a} is not superseded by {b}.",
+        "{b} must not be fitted in place of {a}.",
+        "{a} has never been replaced by {b}.",
+        "Do not use {b} instead of {a}.",
+        "Does {b} replace {a}?",
+        "{a} and {b} are both available.",
     ]
-)  # fmt: skip
+)
 BREAKS = st.sampled_from([" ", "\n", "  ", "\u00a0"])
 
 
@@ -77,11 +92,15 @@ PAGES = st.one_of(
 )
 CHANGES = st.sampled_from(
     [
-        ("In {r}, change {x} to {y}.", "change-value"), ("The value in {r} is now {y} (was {x}).", "change-value"),
-        ("Delete {r}.", "delete"), ("{r} now reads: Oil the ring. Wipe it.", "replace"), ("After {r} insert: Oil the ring. Wipe it.", "insert-after"),
-        ("Replace {r} by the following: Oil the ring. Wipe it.", "replace"), ("Before {r} add: Oil the ring. Wipe it.", "insert-before"),
+        ("In {r}, change {x} to {y}.", "change-value"),
+        ("The value in {r} is now {y} (was {x}).", "change-value"),
+        ("Delete {r}.", "delete"),
+        ("{r} now reads: Oil the ring. Wipe it.", "replace"),
+        ("After {r} insert: Oil the ring. Wipe it.", "insert-after"),
+        ("Replace {r} by the following: Oil the ring. Wipe it.", "replace"),
+        ("Before {r} add: Oil the ring. Wipe it.", "insert-before"),
     ]
-)  # fmt: skip
+)
 VALUES = st.sampled_from(
     [
         ("9 Nm", "11 Nm"),

@@ -60,9 +60,17 @@ def test_wording(text: str, wants: str) -> None:
 
 AUXILIARY = re.compile(r"\b(?:is|are|was|were|has|have|must|should|may|can|will|shall)\b(?! not| no )")
 VERBS = {
-    "replaces": "replace", "supersedes": "supersede", "contains": "contain", "cancels": "cancel", "reads": "read",
-    "comprises": "comprise", "becomes": "become", "takes": "take", "consists": "consist", "revises": "revise",
-}  # fmt: skip
+    "replaces": "replace",
+    "supersedes": "supersede",
+    "contains": "contain",
+    "cancels": "cancel",
+    "reads": "read",
+    "comprises": "comprise",
+    "becomes": "become",
+    "takes": "take",
+    "consists": "consist",
+    "revises": "revise",
+}
 VERB = re.compile(rf"\b(?:{'|'.join(VERBS)})\b")
 ORDER = re.compile(
     r"^(?:Please )?(?:Delete|Omit|Use|Order|Fit|Replace|Change|Add|Insert|Strike|Leave|Ignore"
@@ -80,9 +88,16 @@ def one_sentence(text: str) -> bool:
 
 
 OPENINGS = (
-    "It is not true that", "If the shaft is worn,", "Some workshops reported that", "It has been suggested that",
-    "It is planned that", "Perhaps", "It was announced in error that", "Should the shaft be worn,", "We are considering whether",
-)  # fmt: skip
+    "It is not true that",
+    "If the shaft is worn,",
+    "Some workshops reported that",
+    "It has been suggested that",
+    "It is planned that",
+    "Perhaps",
+    "It was announced in error that",
+    "Should the shaft be worn,",
+    "We are considering whether",
+)
 SINGLE = [t for t in PLAIN if one_sentence(t)]
 
 

@@ -10,12 +10,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 ORDERS = (
-    "item {i} on page {p} of workshop manual {m}", "{m}, page {p}, item {i}", "page {p} of {m}, item {i}",
-    "workshop manual {m}, page {p}: item {i}", "step {i} (p. {p}) of {m}", "operation {i}, page {p}, {m},",
-    "paragraph {i} on p. {p} of publication {m}", "{m} p. {p} item {i}", "manual no. {m} (page {p}, step {i})",
-    "step no. {i} on page {p} in the service manual {m}", "Page {p}, para. {i}, of the overhaul manual {m}",
-    "item {i}, page {p}, {m},", "item {i} (page {p}, {m})", "ITEM {i} ON PAGE {p} OF MANUAL {m}",
-)  # fmt: skip
+    "item {i} on page {p} of workshop manual {m}",
+    "{m}, page {p}, item {i}",
+    "page {p} of {m}, item {i}",
+    "workshop manual {m}, page {p}: item {i}",
+    "step {i} (p. {p}) of {m}",
+    "operation {i}, page {p}, {m},",
+    "paragraph {i} on p. {p} of publication {m}",
+    "{m} p. {p} item {i}",
+    "manual no. {m} (page {p}, step {i})",
+    "step no. {i} on page {p} in the service manual {m}",
+    "Page {p}, para. {i}, of the overhaul manual {m}",
+    "item {i}, page {p}, {m},",
+    "item {i} (page {p}, {m})",
+    "ITEM {i} ON PAGE {p} OF MANUAL {m}",
+)
 PAGES = ("31", "4-62", "2A-7", "C9", "14-218", "55-20-03", "4.62")
 MANUALS = ("HB 350", "OM-77", "4471-B", "RM 12/3", "TX-4400")
 
@@ -31,10 +40,17 @@ def test_every_order_of_words(order: str, page: str, manual: str, item: int) -> 
 @pytest.mark.parametrize(
     ("words", "labels"),
     [
-        ("3, 5 and 7", ("3", "5", "7")), ("4 to 6", ("4", "5", "6")), ("4-6", ("4", "5", "6")), ("(3)", ("3",)),
-        ("3 and 4", ("3", "4")), ("5a", ("5a",)), ("4 through 6", ("4", "5", "6")), ("3(b)", ("3(b)",)), ("A", ("A",)),
+        ("3, 5 and 7", ("3", "5", "7")),
+        ("4 to 6", ("4", "5", "6")),
+        ("4-6", ("4", "5", "6")),
+        ("(3)", ("3",)),
+        ("3 and 4", ("3", "4")),
+        ("5a", ("5a",)),
+        ("4 through 6", ("4", "5", "6")),
+        ("3(b)", ("3(b)",)),
+        ("A", ("A",)),
     ],
-)  # fmt: skip
+)
 def test_lists_of_items(words: str, labels: tuple[str, ...]) -> None:
     """A list or a run of items names each of them; a sub-step keeps its letter."""
     assert labels_of(words) == labels
@@ -76,10 +92,14 @@ def test_merging_and_completing() -> None:
 @pytest.mark.parametrize(
     ("text", "kind", "number"),
     [
-        ("bulletin TI 88-14", NOTE, "TI 88-14"), ("Service bulletin no. 12", NOTE, "12"), ("kit 4471", PART, "4471"),
-        ("P/N 20719", PART, "20719"), ("part number 318 604 22", PART, "318 604 22"), ("part no. 7R/1234", PART, "7R/1234"),
+        ("bulletin TI 88-14", NOTE, "TI 88-14"),
+        ("Service bulletin no. 12", NOTE, "12"),
+        ("kit 4471", PART, "4471"),
+        ("P/N 20719", PART, "20719"),
+        ("part number 318 604 22", PART, "318 604 22"),
+        ("part no. 7R/1234", PART, "7R/1234"),
     ],
-)  # fmt: skip
+)
 def test_labels_tell_what_a_number_is(text: str, kind: str, number: str) -> None:
     """The words before a number tell what it numbers."""
     assert [(t.kind, t.text) for t in tag(f"See {text} now.").tags.values()] == [(kind, number)]

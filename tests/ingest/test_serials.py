@@ -304,3 +304,47 @@ def test_hostile_text_is_fast(piece: str) -> None:
     read_applies(text, "serials")
     statement_applies(text)
     assert time.perf_counter() - start < 0.8
+
+
+LETTERED = {
+    "KX3/2, K65411–K68217": ("K65411", "K68217"),
+    "KX3/1 / KX3/2, from K59880 to K60669": ("K59880", "K60669"),
+    "KX4/2, from K55185 up to and including K60570": ("K55185", "K60570"),
+    "RG 140, through V65829": (None, "V65829"),
+    "RG 140 and RG 200, from V50010 on": ("V50010", None),
+    "RG 140, V12469 and on": ("V12469", None),
+    "KX4/2, units up to and including No. K52111": (None, "K52111"),
+    "KX4/2, →K6511": (None, "K6511"),
+    "from V50010 on": ("V50010", None),
+}
+
+
+@pytest.mark.parametrize("text", LETTERED)
+def test_serials_with_a_letter_beside_the_models(text: str) -> None:
+    """A letter and four digits or more with a bound or a run, unlike the models, are serial numbers."""
+    applies = read(text)
+    assert (applies.serial_from, applies.serial_to, applies.unclear) == (*LETTERED[text], ())
+    assert not any(len(m) == 6 for m in applies.models if m[0] in "KV" and m[1:].isdigit())
+
+
+def test_models_that_look_like_such_serials_stay_models() -> None:
+    """Where the listed models have the same form, nothing is taken for a serial number."""
+    assert read("K4000 and K5000 from K6000 on").serial_from is None
+    assert read("K4000 to K6000").serial_from is None
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "KX-4, from 67929 to 68944, not 68758",
+        "KX-4, 67929 through 68944 but not 68758",
+        "KX-4, S/N 67929 to 68944 excluding 68758",
+        "KX-4, serial numbers 67929 to 68944 with the exception of 68758",
+        "KX-4, from 67929 to 68944, except No. 68758",
+    ],
+)
+def test_what_a_range_leaves_out(text: str) -> None:
+    """Every wording for an exception gives the number that is left out, without a doubt."""
+    applies = read(text)
+    assert (applies.serial_from, applies.serial_to) == ("67929", "68944")
+    assert (applies.excepted, applies.unclear) == (("68758",), ())

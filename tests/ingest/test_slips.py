@@ -1,12 +1,12 @@
 """Packing slips: which column says what came, and what is not guessed at."""
 
-import json
 from pathlib import Path
 
 import pytest
-from benchleaf.ingest.slips import read_slip, slip_of
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.graph.received import Received
+from benchleaf.ingest.document import read_document
+from benchleaf.ingest.slips import is_slip, read_slip, slip_of
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -81,20 +81,23 @@ def test_any_table_is_read_or_not_but_never_fails(rows: list[list[str]]) -> None
     slip_of(rows, "7751-1")
 
 
-def test_kit_by_slip(run, fresh: Path, tmp_path: Path) -> None:
-    """`kit --slip` judges what the slip says came, and shows the rows it could not read."""
-    good = csv(
-        tmp_path, "Part no,Description,Qty\n7741-5,friction disc,6\n7741-6,steel disc,5\nPacked by,H.,\n"
-    )
-    result = run("kit", "7751-1", "--slip", str(good), store=fresh)
-    assert result.exit_code == 0
-    assert "Not read on the slip: Packed by | H." in result.stdout
-    shape = json.loads(run("kit", "7751-1", "--slip", str(good), "--json", store=fresh).stdout)
-    assert shape["verdict"] == "explained"
-    assert shape["slip"]["unread"] == ["Packed by | H."]
+def test_a_table_of_a_kit_is_told_a_slip() -> None:
+    """A CSV with kit, part and quantity is a slip, also under a line or two of preface."""
+    data = b"Kit,Part No.,Description,Qty\nV9-1,V3-11,Lined plate,8\nV9-1,V3-26,Steel plate 2.00,9\n"
+    assert is_slip(data) and read_document(data, "box.csv").kind == "slip"
+    assert is_slip(b"Slip;4471;;\n\nPart no;Name;Qty shipped;Qty due\n77-1;ring;2;0\n")
 
 
-def test_slip_and_count_together_are_wrong_use(run, tmp_path: Path) -> None:
-    """--got and --slip may not contradict each other: one of them."""
-    file = csv(tmp_path, "Part no,Qty\n7741-5,6\n")
-    assert run("kit", "7751-1", "--slip", str(file), "--got", "6 friction disc").exit_code == 2
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Old number,New number\n77-1,77-2\n",
+        "Part no,Price\n77-1,4.20\n",
+        "Service note 12 of 3 May 2003\n\nThe kit has been changed, and from now on it holds what the table"
+        " below says it holds:\n\nPart no,Qty\n77-1,2\n",
+        "",
+    ],
+)
+def test_what_says_not_what_came_is_no_slip(text: str) -> None:
+    """A supersession list, a price list and a note with a table of contents are no slips."""
+    assert not is_slip(text.encode())
