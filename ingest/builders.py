@@ -58,7 +58,9 @@ def _supersession(reader: Reader, block: int, match: Match) -> Built | None:
     if verdict.standing is None:
         return void(match)
     if match.phrase.follows == "it":
-        before = passage.tagged.folded[: max((s.start for s in passage.sentences if s.start <= match.start), default=0)]
+        before = passage.tagged.folded[
+            : max((s.start for s in passage.sentences if s.start <= match.start), default=0)
+        ]
         verdict = _with(verdict, [*verdict.why, *carried(reader.book, before)])
     riders, claims = _riders(reader, block, match)
     statements = []

@@ -86,7 +86,10 @@ _TRAILING_Q = re.compile(
 )
 _OFF_Q = re.compile(rf"^(?P<rest>.+?),? (?P<q>{_Q}) (?:{_UNITS})$", re.I)
 _EACH = re.compile(rf"^ ?(?P<q>{_Q}) (?:pcs\.? )?(?:of )?each(?: of)?(?: the)?:? ", re.I)
-_RUN_ON = re.compile(rf"(?<! of)(?<!was)(?<!rly)(?<!sly)(?<!than)(?<=[a-z\){PART}{CODE}]) (?=[0-9]{{1,3}} (?:x |pcs\.? |off )?[a-zA-Z{PART}{CODE}])")
+_RUN_ON = re.compile(
+    rf"(?<! of)(?<!was)(?<!rly)(?<!sly)(?<!than)(?<=[a-z\){PART}{CODE}]) (?=[0-9]{{1,3}} (?:x "
+    rf"|pcs\.? |off )?[a-zA-Z{PART}{CODE}])"
+)
 _NOISE = re.compile(
     r"^(?:(?:the|new|following|now|each|also|containing|in total|total of|a total of|only)\b["
     r" :]*)+|^[-•·*:.) ]+|[ .:;,]+$",
@@ -194,7 +197,9 @@ def read_lines(tagged: Tagged, start: int, end: int) -> Lines:
     other = _OTHER_KIT.search(said)
     said = said[: other.start()] if other else said
     before = _PREVIOUS.search(said)
-    if before and (_LINE_WAS.search(said, 0, before.start()) or re.search(rf"\b{_WAS}\b", before["was"], re.I)):
+    if before and (
+        _LINE_WAS.search(said, 0, before.start()) or re.search(rf"\b{_WAS}\b", before["was"], re.I)
+    ):
         before = None
     body = said[: before.start()] if before else said
     pieces = _pieces(body)
@@ -275,7 +280,9 @@ def _line(tagged: Tagged, start: int, piece: str) -> tuple[KitLine, int | None] 
         match = form.match(plain)
         count = quantity(match["q"]) if match else None
         if match and count is not None and _named(_clean(match["rest"])):
-            return KitLine(part, _clean(match["rest"]), count), quantity(was["q"] or was["bare"]) if was else None
+            return KitLine(part, _clean(match["rest"]), count), quantity(
+                was["q"] or was["bare"]
+            ) if was else None
     return None
 
 

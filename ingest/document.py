@@ -13,7 +13,6 @@ from benchleaf.ingest.lists import is_list, read_list
 from benchleaf.ingest.manual import read_manual
 from benchleaf.ingest.pages import read_pages
 from benchleaf.ingest.phrasebook import PhraseBook
-from benchleaf.ingest.secondopinion import second_opinion
 from benchleaf.ingest.shapes import Header, LaidPage
 from benchleaf.ingest.slips import is_slip
 from benchleaf.ingest.statements import read_statements

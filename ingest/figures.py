@@ -87,7 +87,21 @@ def figure_boxes(page: Page) -> list[Box]:
     found = [bounds(c) for c in clusters(drawn, _REACH)]
     big = [b for b in found if b.x1 - b.x0 > _SMALLEST and b.bottom - b.top > _SMALLEST]
     grown = [_grown(b, page) for b in big]
+    grown = _with_loose(grown, [b for b in found if b not in big], page) if grown else []
     return [bounds(c) for c in clusters([*grown, *_diagrams(page)], 0.0)]
+
+
+def _with_loose(figures: Sequence[Box], small: Sequence[Box], page: Page) -> list[Box]:
+    """Figures with the flat shapes, as leaders of callouts are, and the empty rectangles that touch them."""
+    flat = [b for b in small if max(b.x1 - b.x0, b.bottom - b.top) > _SMALLEST]
+    bare = [f for f in page.frames if _share(f, page) < _FRAME_SHARE and not _holds_text(f, page)]
+    own = set(figures)
+    joined = clusters([*own, *flat, *bare], 1.0)
+    return [bounds(c) for c in joined if not own.isdisjoint(c)]
+
+
+def _holds_text(frame: Box, page: Page) -> bool:
+    return any(len(w.text) > 2 and within(w.box, frame) for w in page.words)
 
 
 def _is_ground(box: Box, page: Page) -> bool:

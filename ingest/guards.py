@@ -8,6 +8,7 @@ from benchleaf.ingest.phrasebook import PhraseBook
 VOID, REFUSE, DOUBT = "void", "refuse", "doubt"
 _EFFECT = {
     "denial": VOID,
+    "unchanged": DOUBT,
     "question": VOID,
     "reference": VOID,
     "hearsay": REFUSE,
@@ -26,6 +27,7 @@ class Trip:
 
     effect: str
     why: str
+    kind: str = "denial"
 
 
 def trips(book: PhraseBook, before: str, within: str, after: str, closing: str = ".") -> tuple[Trip, ...]:
@@ -52,10 +54,10 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
                 continue
             if place == "other" and effect == VOID:
                 effect = DOUBT
-            found.append(Trip(effect, f"{guard.why} (“{hit.group().strip()}”)"))
+            found.append(Trip(effect, f"{guard.why} (“{hit.group().strip()}”)", guard.kind))
             break
     if closing.strip().endswith("?"):
-        found.append(Trip(VOID, "the sentence is a question"))
+        found.append(Trip(VOID, "the sentence is a question", "question"))
     return tuple(found)
 
 
@@ -69,5 +71,13 @@ def carried(book: PhraseBook, sentence: str) -> tuple[str, ...]:
     what is denied, supposed, planned or rumoured there holds here too. That it speaks of a misprint is
     no reason."""
     found = trips(book, "", sentence, "", sentence)
-    mention = tuple(g.why for g in book.guards if g.kind in ("mention", "reference"))
-    return tuple(f"an earlier sentence matters here: {t.why}" for t in found if not t.why.startswith(mention))
+    return tuple(
+        f"an earlier sentence matters here: {t.why}" for t in found if t.kind not in ("mention", "reference", "unchanged")
+    )
+
+
+def states_nothing(book: PhraseBook, sentence: str) -> bool:
+    """True for a sentence that was understood to state no change: it denies one, asks, refers, or says that all
+    stays as it is."""
+    found = trips(book, "", sentence, "", sentence)
+    return worst(found) == VOID or any(t.kind == "unchanged" for t in found)

@@ -1,7 +1,7 @@
 """Doubtful readings of sentences whose wording is not in the phrase book.
 
-Only where the type and what it is about are plain from the words around the numbers. A guess is never settled: it
-is there so that a person is asked about a step or a part, and not merely shown a sentence.
+Only where the type and what it is about are plain from the words around the numbers. A guess is never
+settled: it is there so that a person is asked about a step or a part, and not merely shown a sentence.
 """
 
 import re
@@ -23,13 +23,16 @@ from benchleaf.ingest.tags import CODE, NOTE, PART, QUOTE, VALUE, Tag
 
 _WHY = "the wording is not in the phrase book"
 _SUPERSEDES = re.compile(
-    r"replac|supersed|substitut|success|in place of|instead of|in lieu of|no longer|discontinu|obsolete|\bNLA\b|becom"
+    r"replac|supersed|substitut|success|in place of|instead of|in lieu of|no longer"
+    r"|discontinu|obsolete|\bNLA\b|becom"
     r"|renumber|changed? to|run out|S/S",
     re.IGNORECASE,
 )
 _OLD_FIRST = re.compile(
-    r"(?:replaced|superseded|succeeded|followed|substituted) (?:\w+ ){0,4}(?:by|with|through)|no longer|discontinu|obsolete"
-    r"|\bNLA\b|run out|thereafter|\bthen\b|becom|renumber|changed? to|\buse\b|\border\b|S/S|successor (?:is|being)",
+    r"(?:replaced|superseded|succeeded|followed|substituted) (?:\w+ ){0,4}(?:by|with|through)"
+    r"|no longer|discontinu|obsolete"
+    r"|\bNLA\b|run out|thereafter|\bthen\b|becom|renumber|changed? to|\buse\b|\border\b|S/S"
+    r"|successor (?:is|being)",
     re.IGNORECASE,
 )
 _NEW_FIRST = re.compile(
@@ -37,31 +40,50 @@ _NEW_FIRST = re.compile(
     r"|(?:successor|replacement|substitute) (?:to|of|for)|rather than",
     re.IGNORECASE,
 )
-_BEFORE_OLD = re.compile(r"(?:instead of|in place of|in lieu of|\bold\b|formerly|previously)[a-z ]{0,30}$", re.IGNORECASE)
-_INSERTS = re.compile(r"\b(?:add|insert|new|additional|further|extra|supplement|introduc|includ)", re.IGNORECASE)
+_BEFORE_OLD = re.compile(
+    r"(?:instead of|in place of|in lieu of|\bold\b|formerly|previously)[a-z ]{0,30}$", re.IGNORECASE
+)
+_INSERTS = re.compile(
+    r"\b(?:add|insert|new|additional|further|extra|supplement|introduc|includ)", re.IGNORECASE
+)
 _BEFORE = re.compile(r"\b(?:before|ahead of|prior to|in front of)\b", re.IGNORECASE)
-_AFTER = re.compile(r"\b(?:after|following|behind|between|below|complete|completed|once|afterwards)\b", re.IGNORECASE)
+_AFTER = re.compile(
+    r"\b(?:after|following|behind|between|below|complete|completed|once|afterwards)\b", re.IGNORECASE
+)
 _CAUTION = re.compile(r"\b(?:caution|warning)\b", re.IGNORECASE)
 _REPLACES = re.compile(
-    r"\b(?:replac|chang|amend|revis|correct|read|instead|substitut|wording|as follows|rewrit|reword|modif|text)", re.IGNORECASE
+    r"\b(?:replac|chang|amend|revis|correct|read|instead|substitut|wording|as follows|rewrit"
+    r"|reword|modif|text)",
+    re.IGNORECASE,
 )
 _DELETES = re.compile(
-    r"\b(?:delet|omit|disregard|ignor|cancel|withdraw|dropp|strik|struck|cross|no longer|superfluous|obsolete|void|skip)", re.I
+    r"\b(?:delet|omit|disregard|ignor|cancel|withdraw|dropp|strik|struck|cross|no longer"
+    r"|superfluous|obsolete|void|skip)",
+    re.I,
 )
 _WITHIN = re.compile(
     r"\b(?:notes?|cautions?|warnings?|sentences?|words?|lines?|figures?|tables?|values?)\b", re.IGNORECASE
 )
 _CHANGES = re.compile(
-    r"\b(?:chang|increas|reduc|rais|lower|instead|in place|was|previous|former|now|should|correct|amend|read|becom|replac|old)",
+    r"\b(?:chang|increas|reduc|rais|lower|instead|in place|was|previous|former|now|should"
+    r"|correct|amend|read|becom|replac|old)",
     re.IGNORECASE,
 )
 _WAS = re.compile(
-    r"(?:\bfrom|\bwas|previously|formerly|instead of|in place of|in lieu of|\bnot|\bold|\bthan|before|up to now)[a-z ,:(]{0,16}$", re.I
+    r"(?:\bfrom|\bwas|previously|formerly|instead of|in place of|in lieu of|\bnot|\bold"
+    r"|\bthan|before|up to now)[a-z ,:(]{0,16}$",
+    re.I,
 )
-_NOW = re.compile(r"(?:\bto|\bnow|\bread|\bbe|\bnew|\bwith|\bby|becomes|applies|\buse)[a-z ,:(]{0,16}$", re.IGNORECASE)
-_HOLDS = re.compile(r"\b(?:contain|consist|compris|includ|find|contents?|holds?|packed|supplied)", re.IGNORECASE)
+_NOW = re.compile(
+    r"(?:\bto|\bnow|\bread|\bbe|\bnew|\bwith|\bby|becomes|applies|\buse)[a-z ,:(]{0,16}$", re.IGNORECASE
+)
+_HOLDS = re.compile(
+    r"\b(?:contain|consist|compris|includ|find|contents?|holds?|packed|supplied)", re.IGNORECASE
+)
 _CANCELS = re.compile(
-    r"cancel|withdraw|supersed|replac|\bvoid|rescind|destroy|discard|no longer|invalid|obsolete|revok|annul", re.IGNORECASE
+    r"cancel|withdraw|supersed|replac|\bvoid|rescind|destroy|discard|no longer|invalid"
+    r"|obsolete|revok|annul",
+    re.IGNORECASE,
 )
 _ANNOUNCES = re.compile(rf":|(?<= ){QUOTE}|^{QUOTE}")
 
@@ -74,7 +96,7 @@ def guess(reader: Reader, block: int, sentence: Sentence) -> tuple[Statement, ..
     bare = plain(reader.book, said, folded_limits(words, reader.body.models))
     found = trips(reader.book, "", bare, "", said)
     gravest = worst(found)
-    if gravest in (VOID, REFUSE):
+    if gravest in (VOID, REFUSE) or any(t.kind == "unchanged" for t in found):
         return ()
     verdict = Verdict("doubtful", tuple(dict.fromkeys((_WHY, *(t.why for t in found)))))
     for reading in (_step, _parts, _kit, _note):
@@ -150,7 +172,12 @@ def _action(head: str, announced: bool) -> Action | None:
 
 
 def _value(
-    reader: Reader, block: int, sentence: Sentence, verdict: Verdict, whole: Reference, values: Sequence[tuple[int, Tag]]
+    reader: Reader,
+    block: int,
+    sentence: Sentence,
+    verdict: Verdict,
+    whole: Reference,
+    values: Sequence[tuple[int, Tag]],
 ) -> tuple[Statement, ...]:
     """Two values: the one behind "was", "from" or "instead of" is the old one."""
     passage = reader.passage(block)
@@ -179,7 +206,10 @@ def _overrides(
 ) -> tuple[Statement, ...]:
     passage = reader.passage(block)
     full = reader.completed(block, around.start, whole)
-    if any(isinstance(s, Override) and s.target.item in full.items and _same_page(s.target, full) for s in reader.statements):
+    if any(
+        isinstance(s, Override) and s.target.item in full.items and _same_page(s.target, full)
+        for s in reader.statements
+    ):
         return ()
     limit = statement_applies(passage.tagged.words(around.start, around.end), reader.body.models)
     common = reader.common(passage, around, verdict)
@@ -188,7 +218,8 @@ def _overrides(
     if action in ("insert-after", "insert-before"):
         targets = targets[:1]
     return tuple(
-        Override(**common, action=action, target=t, text=text, was=was, now=now, applies=applies) for t in targets
+        Override(**common, action=action, target=t, text=text, was=was, now=now, applies=applies)
+        for t in targets
     )
 
 

@@ -137,7 +137,8 @@ def _marked(top: Sequence[tuple[int, Segment]], book: FieldBook) -> Named | None
     """A line at the top in words that no list has: its number is marked by `No.`, by a date, or it stands
     on two lines of the head."""
     for at, segment in top[:6]:
-        labelled = bool(book.hits(segment.text)) or segment.table is not None
+        fields = [h for h in book.hits(segment.text) if h.colon or h.field not in ("other", "number")]
+        labelled = bool(fields) or segment.table is not None
         title = None if labelled else read_marked(segment.text)
         if title is not None:
             return Named(title, segment.text, at, (Piece(segment, title.start, title.number.end),))

@@ -13,7 +13,7 @@ from benchleaf.ingest.phrasebook import PhraseBook
 from benchleaf.ingest.references import tag
 from benchleaf.ingest.sentences import sentence_at
 from benchleaf.ingest.serials import statement_applies
-from benchleaf.ingest.tags import CODE, KINDS, NOTE, PART, QUOTE, REF, WEAK
+from benchleaf.ingest.tags import CODE, KINDS, NOTE, PART, QUOTE, REF, VALUE, WEAK
 
 _BRACKETED = re.compile(r"\([^()]{0,80}\)")
 _GOES_ON = re.compile(
@@ -22,6 +22,8 @@ _GOES_ON = re.compile(
 _AS_REQUIRED = re.compile(
     r"\bas (?:required|necessary|needed)\b|\b(?:not (?=[0-9]|one\b|two\b))", re.IGNORECASE
 )
+_PAST = re.compile(r"\b(?:formerly|previously|earlier|originally|used to|at present|until now|hitherto|so far|in the past)\b", re.I)
+_BY_DEGREES = re.compile(r"\b(?:slowly|gradually|evenly|stepwise|steps|stages|by degrees|again)\b", re.IGNORECASE)
 _LIMITING = re.compile(
     r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is"
     r" applicable|is valid|applicable|valid|effective|concerns|affects)\b",
@@ -102,6 +104,10 @@ def judge(
     why = [t.why for t in found]
     if match.phrase.doubt:
         why.append(match.phrase.doubt)
+    if match.phrase.action == "replace" and _PAST.search(around.before):
+        why.append("the words may be the old ones")
+    if match.phrase.action == "change-value" and _BY_DEGREES.search(f"{around.before} {around.within} {after}"):
+        why.append("it may be a step of the work and no correction")
     if match.phrase.action == "delete" and (_GOES_ON.search(after) or QUOTE in after):
         why.append("the sentence goes on: more than a deletion may be meant")
     why.extend(_left_over(passage, match, before, after, around, applies, allowed, others))
@@ -175,11 +181,22 @@ def _left_over(
     stray = [s for s in dict.fromkeys(stray) if key(s) not in known]
     bracketed = _stray_in_brackets(passage, match)
     why = [f"the sentence also names {s}" for s in (*stray, *bracketed) if key(s) not in known]
-    if match.phrase.type in ("supersession", "withdrawn") and REF in signs:
+    if match.phrase.type in ("supersession", "withdrawn", "cancels") and REF in signs:
         why.append("the sentence also cites a step of a manual")
+    if match.phrase.type in ("supersession", "withdrawn", "override") and NOTE in signs and _other_note(passage, match):
+        why.append("the sentence also speaks of another note")
+    if match.phrase.action == "change-value" and VALUE in signs and not match.phrase.weak:
+        why.append("another value stands in the sentence")
     if match.phrase.type == "contents" and NOTE in signs:
         why.append("the sentence also names another note")
     return why
+
+
+def _other_note(passage: Passage, match: Match) -> bool:
+    return any(
+        t.kind == NOTE and t.label != "own" and not match.start <= place < match.end
+        for place, t in passage.tagged.tags.items()
+    )
 
 
 def _stray_in_brackets(passage: Passage, match: Match) -> list[str]:

@@ -86,36 +86,27 @@ def read_marked(text: str) -> Title | None:
 
     The word `No.` or a date of its own marks the number; without them it may be a model.
     """
-    m = re.match(
-        rf"(?P<words>(?:[^\s:.,]{{1,30}}\s){{1,7}}?)(?:[–—/|-]\s)?(?P<no>(?i:{NO}))?\s{{0,2}}(?=[A-Z0-9])",
-        text[:200],
-    )
-    while m is not None:
-        number = read_number(text, m.end())
-        named = _name_like(m["words"]) or _plain_heading(m["words"])
-        if number is not None and not number.rest and (m["no"] or number.dated) and named:
+    for count in range(1, 8):
+        m = _marked(count).match(text[:200])
+        number = read_number(text, m.end()) if m else None
+        if m is None or number is None or number.rest or not (m["no"] or number.dated):
+            continue
+        if _name_like(m["words"]) or _plain_heading(m["words"]):
             return Title("", m["words"].strip(), number, 0)
-        m = _longer(text, m)
     return None
 
 
+@cache
+def _marked(count: int) -> re.Pattern[str]:
+    """So many words, and then what may be a number."""
+    words = rf"(?P<words>(?:[^\s:.,]{{1,30}}\s){{{count}}})"
+    return re.compile(rf"{words}(?:[–—/|-]\s)?(?P<no>(?i:{NO}))?\s{{0,2}}(?=[A-Z0-9])")
+
+
 def _plain_heading(words: str) -> bool:
-    """True for a few words such as `Information for dealers` that begin with a capital and refer to nothing."""
+    """True for a few words such as `Information for dealers`: a capital first, and no reference."""
     first, *more = words.split()
     return first[0].isupper() and len(more) <= 3 and plain(first) not in packaged().no_names
-
-
-def _longer(text: str, m: re.Match[str]) -> re.Match[str] | None:
-    """The same line with one more word before the number."""
-    count = len(m["words"].split()) + 1
-    return (
-        re.match(
-            rf"(?P<words>(?:[^\s:.,]{{1,30}}\s){{{count}}})(?:[–—/|-]\s)?(?P<no>(?i:{NO}))?\s{{0,2}}(?=[A-Z0-9])",
-            text[:200],
-        )
-        if count <= 7
-        else None
-    )
 
 
 _SMALL = ("of", "and", "&", "de", "für", "the", "der", "di", "du", "und", "et", "for")

@@ -11,7 +11,7 @@ from typing import NamedTuple
 _CHUNK = re.compile(r"[A-Za-z0-9]++(?:[-\u2010\u2011–./][A-Za-z0-9]++){0,8}+")
 _CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-\u2010\u2011–./][A-Z0-9]++){0,8}+[a-z]?")
 _GAP = re.compile(r" |[-\u2010\u2011–] ")
-_DECIMAL = re.compile(r"[0-9]+\.[0-9]+")
+_DECIMAL = re.compile(r"[0-9]+\.[0-9]+|[0-9]{1,4}[xX]")
 _LETTER_DIGITS = re.compile(r"[A-Z]{1,3}[0-9]{1,4}")
 _CLEAR = re.compile(
     r"[.,;:)]|$| (?:is|are|was|has|have|by|replaces|supersedes|contains|consists|and|or|now"

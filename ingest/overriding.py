@@ -14,6 +14,11 @@ from benchleaf.ingest.tags import CODE, PART, QUOTE, REF, VALUE, WEAK
 
 _BARE = re.compile(r"[0-9]+(?:[.,/][0-9]+)?(?: ?[–-] ?[0-9]+(?:[.,][0-9]+)?)?")
 _UNIT_OF = re.compile(r"^[±+-]?(?:[0-9.,/ ]|[–-](?=[ 0-9]))+(?P<unit>[^0-9(\[ ][^(\[]*)")
+_POINTS_TO = re.compile(
+    r"\b(?:as (?:described|shown|given|stated|explained|specified|laid down|set out)|according|in accordance|see|see also"
+    r"|refer|compare|as per|as in)(?: (?:in|to|under|on|at|with|by))? (?:the )?$",
+    re.IGNORECASE,
+)
 _WORD_UNIT = re.compile(r"(?P<count>[a-z-]+) (?P<unit>[a-z]+)$", re.IGNORECASE)
 _LETTERED = re.compile(r"(?P<number>[0-9]{1,3})\s?\(?(?P<letter>[a-z])\)?")
 
@@ -68,8 +73,13 @@ def _completes(one: Reference, other: Reference) -> bool:
 
 
 def _in(passage: Passage, start: int, end: int) -> list[Reference]:
-    found = (tag.content for _, tag in passage.tagged.inside(start, end) if tag.kind == REF)
-    return [r for r in found if isinstance(r, Reference)]
+    found = [(place, tag.content) for place, tag in passage.tagged.inside(start, end) if tag.kind == REF]
+    return [r for place, r in found if isinstance(r, Reference) and not _aside(passage, place)]
+
+
+def _aside(passage: Passage, place: int) -> bool:
+    """True for a step that the sentence only points to: "as described in item 7"."""
+    return _POINTS_TO.search(passage.folded[max(0, place - 40) : place]) is not None
 
 
 def _grouped(found: Sequence[Reference]) -> list[Reference]:

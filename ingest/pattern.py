@@ -63,6 +63,7 @@ _NOT_INSIDE = "".join(
     rf"(?<![{PART}{CODE}{WEAK}{REF}]{re.escape(s)})"
     for s in (", ", " and ", ", and ", " or ", "/", " / ", " + ", " & ", ",")
 )
+_NOT_BEHIND_THE = "".join(rf"(?<!{REF}{s} the )" for s in (",", " ,", " and", ", and"))
 _LEADING = _NOT_INSIDE + _LIST.replace("GUARD", "")
 _LATER = _NOUNS + _LIST.replace("GUARD", "")
 # At a pattern's end a list stops before a number that starts a clause of its own: "by B and C is replaced by
@@ -72,7 +73,7 @@ _FIELDS: Mapping[str, str] = {
     "kit": rf"{_NOUNS}{_NUMBER}{_BRACKET}",
     "note": rf"(?:the |our |former |earlier ){{0,2}}[{NOTE}{CODE}]{_DATED}(?:(?: ?,| and|, and| &) "
     rf"(?:the |our )?[{NOTE}{CODE}{WEAK}]{_DATED}){{0,5}}",
-    "ref": rf"(?:(?:the|our) )?{_NOT_INSIDE}{REF}(?:(?: ?,| and|, and| &| as well as| ?;)(?: of| the|"
+    "ref": rf"(?:(?:the|our) )?{_NOT_INSIDE}{_NOT_BEHIND_THE}{REF}(?:(?: ?,| and|, and| &| as well as| ?;)(?: of| the|"
     rf" on){{0,2}} {REF}){{0,5}}+",
     "was": _AMOUNT,
     "now": _AMOUNT,

@@ -28,7 +28,7 @@ TYPES = (
     "ending",
     "reading",
 )
-GUARDS = ("denial", "question", "condition", "possible", "future", "hearsay", "error", "mention", "reference")
+GUARDS = ("denial", "unchanged", "question", "condition", "possible", "future", "hearsay", "error", "mention", "reference")
 _PHRASE_KEYS = frozenset(
     [
         "name",

@@ -120,12 +120,10 @@ class Reader:
         for where, found, passage in self._before(block, place):
             if found.page:
                 heading = len(passage.folded) <= _HEADING or passage.folded.rstrip().endswith(":")
+                if where == block or (where == block - 1 and heading):
+                    return ()
                 return (
-                    ()
-                    if where == block or (where == block - 1 and heading)
-                    else (
-                        f"the page ({found.page}) is taken from an earlier paragraph, and the note names several",
-                    )
+                    f"the page ({found.page}) stands in an earlier paragraph, and the note names several",
                 )
         return ()
 

@@ -15,8 +15,8 @@ from benchleaf.graph.model import (
     Withdrawn,
 )
 from benchleaf.ingest.builders import build
+from benchleaf.ingest.guards import states_nothing
 from benchleaf.ingest.guesses import guess
-from benchleaf.ingest.guards import VOID, trips, worst
 from benchleaf.ingest.matches import matches, overlaps
 from benchleaf.ingest.passages import Body, Passage, body_of
 from benchleaf.ingest.phrasebook import PhraseBook, load
@@ -91,7 +91,7 @@ def _leave_unread(reader: Reader, block: int, passage: Passage) -> None:
             continue
         if not _names_something(passage, sentence, bool(reader.book.telltale.search(said))):
             continue
-        if worst(trips(reader.book, "", said, "", said)) == VOID or _is_aside(reader, said):
+        if states_nothing(reader.book, said) or _is_aside(reader, said):
             continue
         guessed = guess(reader, block, sentence)
         if guessed:

@@ -265,7 +265,10 @@ def _doubts(
             why.append(_NO_WORDS)
         elif words.text[0].islower():
             why.append("the new words do not begin as a sentence does")
-    around = match.found.string[max(0, match.start - 6) : match.start], match.found.string[match.end : match.end + 6]
+    around = (
+        match.found.string[max(0, match.start - 6) : match.start],
+        match.found.string[match.end : match.end + 6],
+    )
     if changed is not None and (_TO_BEFORE.search(around[0]) or _TO_AFTER.match(around[1])):
         why.append("one of the values may be a range")
     if changed is not None and changed.was is None and not match.phrase.doubt:

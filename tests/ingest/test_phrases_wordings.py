@@ -84,7 +84,11 @@ def lowered(text: str) -> str:
 
 def one_sentence(text: str) -> bool:
     """The spoilt word must stand in the sentence that states something."""
-    return "\n" not in text and not re.search(r"[.;] (?=[A-Z“\"])", text.split(":")[0])
+    return (
+        "\n" not in text
+        and ";" not in text.split(":")[0]
+        and not re.search(r"[.;] (?=[A-Z“\"])", text.split(":")[0])
+    )
 
 
 OPENINGS = (

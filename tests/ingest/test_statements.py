@@ -162,7 +162,7 @@ def test_units_named_behind_the_statement() -> None:
 def test_step_bound_to_a_kit() -> None:
     """A step that holds only with a kit says so in its units, and is no doubt for it."""
     (one,) = read(
-        "When kit 318 604 57 is fitted, item 3 on page 4 of HB 350 reads as follows: Oil the ring."
+        "When kit 318 604 57 is fitted, item 3 on page 4 of HB 350 is changed to read: Oil the ring."
     ).statements
     assert isinstance(one, Override) and one.applies.kits == ("318 604 57",) and one.standing == "settled"
 
@@ -207,7 +207,7 @@ def test_words_in_the_next_paragraph_with_sub_steps() -> None:
 def test_quotation_over_two_paragraphs() -> None:
     """A quotation that runs over a paragraph's end is one text."""
     (one,) = read(
-        "Item 3 on page 26 of HB 350 reads:",
+        "Item 3 on page 26 of HB 350 now reads:",
         "“Fit the ring dry.",
         "Then turn it.” Other steps are unchanged.",
     ).statements
