@@ -116,7 +116,7 @@ def _flat(edge: Box) -> bool:
     return edge.x1 - edge.x0 >= edge.bottom - edge.top
 
 
-def _snapped(values: Iterable[float]) -> list[float]:
+def snapped(values: Iterable[float]) -> list[float]:
     """Sorted values, those nearer than the touching distance taken as one."""
     found: list[list[float]] = []
     for value in sorted(values):
@@ -130,7 +130,7 @@ def _snapped(values: Iterable[float]) -> list[float]:
 def _grid(edges: Sequence[Box]) -> Grid | None:
     flat = [e for e in edges if _flat(e)]
     upright = [e for e in edges if not _flat(e)]
-    xs, ys = _snapped(e.x0 for e in upright), _snapped(e.top for e in flat)
+    xs, ys = snapped(e.x0 for e in upright), snapped(e.top for e in flat)
     if len(flat) >= 2 and len(ys) >= 2 and upright:
         xs = _opened(xs, [e.x0 for e in flat], [e.x1 for e in flat])
     if len(upright) >= 2 and len(xs) >= 2 and flat:

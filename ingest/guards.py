@@ -72,12 +72,14 @@ def carried(book: PhraseBook, sentence: str) -> tuple[str, ...]:
     no reason."""
     found = trips(book, "", sentence, "", sentence)
     return tuple(
-        f"an earlier sentence matters here: {t.why}" for t in found if t.kind not in ("mention", "reference", "unchanged")
+        f"an earlier sentence matters here: {t.why}"
+        for t in found
+        if t.kind not in ("mention", "reference", "unchanged")
     )
 
 
 def states_nothing(book: PhraseBook, sentence: str) -> bool:
-    """True for a sentence that was understood to state no change: it denies one, asks, refers, or says that all
-    stays as it is."""
+    """True for a sentence that was understood to state no change: it denies one, asks, refers, or says
+    that all stays as it is."""
     found = trips(book, "", sentence, "", sentence)
     return worst(found) == VOID or any(t.kind == "unchanged" for t in found)

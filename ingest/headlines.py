@@ -39,13 +39,14 @@ class Loose:
 class Named:
     """The line by which a note names itself: its text, the row, the pieces that give kind, number and date.
 
-    `opens` is True where running text goes on behind it."""
+    `opens` is True where running text goes on behind it, `guessed` where only a date beside it tells."""
 
     title: Title
     text: str
     row: int
     pieces: tuple[Piece, ...]
     opens: bool = False
+    guessed: bool = False
 
     @property
     def segment(self) -> Segment:
@@ -134,14 +135,18 @@ def _opening(rows: Sequence[Row]) -> Named | None:
 
 
 def _marked(top: Sequence[tuple[int, Segment]], book: FieldBook) -> Named | None:
-    """A line at the top in words that no list has: its number is marked by `No.`, by a date, or it stands
-    on two lines of the head."""
+    """A line at the top in words that no list has: `No.` marks its number, or a date behind or beside it."""
+    dated = {at for at, s in top if _lone_date(s.text)}
     for at, segment in top[:6]:
         fields = [h for h in book.hits(segment.text) if h.colon or h.field not in ("other", "number")]
         labelled = bool(fields) or segment.table is not None
-        title = None if labelled else read_marked(segment.text)
+        title = None if labelled or _lone_date(segment.text) else read_marked(segment.text)
+        sure = title is not None
+        if title is None and not labelled and not _lone_date(segment.text) and dated & {at, at + 1}:
+            title = read_marked(segment.text, beside_date=True)
         if title is not None:
-            return Named(title, segment.text, at, (Piece(segment, title.start, title.number.end),))
+            piece = Piece(segment, title.start, title.number.end)
+            return Named(title, segment.text, at, (piece,), guessed=not sure)
     return None
 
 

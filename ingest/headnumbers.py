@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from benchleaf.graph.keys import key
-from benchleaf.ingest.headlabels import Piece, Value
+from benchleaf.ingest.headlabels import UNIT_FIELDS, Piece, Value
 from benchleaf.ingest.headlines import Loose, Named
 from benchleaf.ingest.notenumbers import NumberReading, read_number
 from benchleaf.ingest.notetitles import read_running, read_title
@@ -35,6 +35,9 @@ def number_of(head: Head) -> NumberReading | None:
     if title is not None and (found is None or found[1].row > title.row) and not names_another(title, head):
         head.pieces += title.pieces
         own = title.title.number
+        if title.guessed:
+            words = title.title.kind
+            head.unclear.append(f"the number {own.number} is taken from the line “{words} {own.number}”")
         _agree(head, [own.number, *(n.number for n, _ in labelled if n)])
         head.pieces += [p for n, v in labelled if n for p in v.pieces]
         return own
@@ -47,6 +50,9 @@ def number_of(head: Head) -> NumberReading | None:
 
 def names_another(title: Named, head: Head) -> bool:
     """True for a sentence about another note (`Bin Memo 12.`) below a label that gives the number."""
+    if title.guessed:
+        own = title.title.number.number
+        return bool(head.of("number_weak")) or any(own in v.text for v in head.of(*UNIT_FIELDS))
     weak = [v for v in head.of("number_weak") if v.sure and v.row < title.row and read_number(v.text)]
     return bool(weak) and (title.opens or title.text.rstrip().endswith("."))
 

@@ -22,8 +22,14 @@ _GOES_ON = re.compile(
 _AS_REQUIRED = re.compile(
     r"\bas (?:required|necessary|needed)\b|\b(?:not (?=[0-9]|one\b|two\b))", re.IGNORECASE
 )
-_PAST = re.compile(r"\b(?:formerly|previously|earlier|originally|used to|at present|until now|hitherto|so far|in the past)\b", re.I)
-_BY_DEGREES = re.compile(r"\b(?:slowly|gradually|evenly|stepwise|steps|stages|by degrees|again)\b", re.IGNORECASE)
+_PAST = re.compile(
+    r"\b(?:formerly|previously|earlier|originally|used to|at present|until now|hitherto|so"
+    r" far|in the past)\b",
+    re.I,
+)
+_BY_DEGREES = re.compile(
+    r"\b(?:slowly|gradually|evenly|stepwise|steps|stages|by degrees|again)\b", re.IGNORECASE
+)
 _LIMITING = re.compile(
     r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is"
     r" applicable|is valid|applicable|valid|effective|concerns|affects)\b",
@@ -106,7 +112,9 @@ def judge(
         why.append(match.phrase.doubt)
     if match.phrase.action == "replace" and _PAST.search(around.before):
         why.append("the words may be the old ones")
-    if match.phrase.action == "change-value" and _BY_DEGREES.search(f"{around.before} {around.within} {after}"):
+    if match.phrase.action == "change-value" and _BY_DEGREES.search(
+        f"{around.before} {around.within} {after}"
+    ):
         why.append("it may be a step of the work and no correction")
     if match.phrase.action == "delete" and (_GOES_ON.search(after) or QUOTE in after):
         why.append("the sentence goes on: more than a deletion may be meant")
@@ -183,7 +191,11 @@ def _left_over(
     why = [f"the sentence also names {s}" for s in (*stray, *bracketed) if key(s) not in known]
     if match.phrase.type in ("supersession", "withdrawn", "cancels") and REF in signs:
         why.append("the sentence also cites a step of a manual")
-    if match.phrase.type in ("supersession", "withdrawn", "override") and NOTE in signs and _other_note(passage, match):
+    if (
+        match.phrase.type in ("supersession", "withdrawn", "override")
+        and NOTE in signs
+        and _other_note(passage, match)
+    ):
         why.append("the sentence also speaks of another note")
     if match.phrase.action == "change-value" and VALUE in signs and not match.phrase.weak:
         why.append("another value stands in the sentence")

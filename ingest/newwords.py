@@ -18,7 +18,8 @@ _LIMIT = re.compile(
 )
 # A note's own talk, which no step contains.
 _TALK = re.compile(
-    r"^(?:(?:we|customers|workshops|dealers) (?:have|had|were|are|ask|report|found|recommend|regret|thank|apologi|will)"
+    r"^(?:(?:we|customers|workshops|dealers) (?:have|had|were|are|ask|report|found|recommend"
+    r"|regret|thank|apologi|will)"
     r"|the (?:reason|purpose|aim|cause|background|above)\b|our\b)",
     re.IGNORECASE,
 )
@@ -101,7 +102,11 @@ def _end(book: PhraseBook, passage: Passage, place: int) -> int:
 def _other(passage: Passage, sentence: Sentence, found: Sequence[Match], endings: Sequence[Match]) -> bool:
     """True for a sentence that is plainly no part of a step's words."""
     start, end = sentence
-    if _LIMIT.match(passage.folded[start:end]) or _TALK.match(passage.folded[start:end]) or any(start <= m.start <= start + 3 for m in endings):
+    if (
+        _LIMIT.match(passage.folded[start:end])
+        or _TALK.match(passage.folded[start:end])
+        or any(start <= m.start <= start + 3 for m in endings)
+    ):
         return True
     return any(start <= m.start < end and _declares(passage, m, start, end) for m in found)
 

@@ -81,19 +81,28 @@ def _unlisted(text: str) -> Title | None:
     return Title("", m["words"].strip(), number, 0) if number else None
 
 
-def read_marked(text: str) -> Title | None:
+def read_marked(text: str, beside_date: bool = False) -> Title | None:
     """A line of capitalised words and a number with no listed kind: `ORVEN WERKBLATT No. RB-12, 4 May 2001`.
 
-    The word `No.` or a date of its own marks the number; without them it may be a model.
+    The word `No.` or a date of its own marks the number, or with `beside_date` a date that stands next to the
+    line; without them it may be a model.
     """
     for count in range(1, 8):
         m = _marked(count).match(text[:200])
         number = read_number(text, m.end()) if m else None
-        if m is None or number is None or number.rest or not (m["no"] or number.dated):
+        if m is None or number is None or number.rest:
+            continue
+        if not (m["no"] or number.dated) and not (beside_date and _stands_out(m["words"], number.number)):
             continue
         if _name_like(m["words"]) or _plain_heading(m["words"]):
             return Title("", m["words"].strip(), number, 0)
     return None
+
+
+def _stands_out(words: str, number: str) -> bool:
+    """True if words and number may be a title without a mark: capitals, no noun of a unit, no plain figure."""
+    last = plain(words.split()[-1])
+    return _name_like(words) and last not in packaged().nouns and not number.isdigit()
 
 
 @cache

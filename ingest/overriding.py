@@ -15,7 +15,8 @@ from benchleaf.ingest.tags import CODE, PART, QUOTE, REF, VALUE, WEAK
 _BARE = re.compile(r"[0-9]+(?:[.,/][0-9]+)?(?: ?[–-] ?[0-9]+(?:[.,][0-9]+)?)?")
 _UNIT_OF = re.compile(r"^[±+-]?(?:[0-9.,/ ]|[–-](?=[ 0-9]))+(?P<unit>[^0-9(\[ ][^(\[]*)")
 _POINTS_TO = re.compile(
-    r"\b(?:as (?:described|shown|given|stated|explained|specified|laid down|set out)|according|in accordance|see|see also"
+    r"\b(?:as (?:described|shown|given|stated|explained|specified|laid down|set out)"
+    r"|according|in accordance|see|see also"
     r"|refer|compare|as per|as in)(?: (?:in|to|under|on|at|with|by))? (?:the )?$",
     re.IGNORECASE,
 )

@@ -73,7 +73,8 @@ _FIELDS: Mapping[str, str] = {
     "kit": rf"{_NOUNS}{_NUMBER}{_BRACKET}",
     "note": rf"(?:the |our |former |earlier ){{0,2}}[{NOTE}{CODE}]{_DATED}(?:(?: ?,| and|, and| &) "
     rf"(?:the |our )?[{NOTE}{CODE}{WEAK}]{_DATED}){{0,5}}",
-    "ref": rf"(?:(?:the|our) )?{_NOT_INSIDE}{_NOT_BEHIND_THE}{REF}(?:(?: ?,| and|, and| &| as well as| ?;)(?: of| the|"
+    "ref": rf"(?:(?:the|our) )?{_NOT_INSIDE}{_NOT_BEHIND_THE}{REF}(?:(?: ?,| and|, and| &| as well as"
+    r"| ?;)(?: of| the|"
     rf" on){{0,2}} {REF}){{0,5}}+",
     "was": _AMOUNT,
     "now": _AMOUNT,

@@ -5,9 +5,12 @@ from typing import Any
 
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.ingest.glyphs import Sheet
-from benchleaf.ingest.ruledtables import ruled
-from benchleaf.ingest.rules import Drawing, drawing
-from benchleaf.ingest.shapes import Page
+from benchleaf.ingest.grid import grids
+from benchleaf.ingest.outlines import Drawing
+from benchleaf.ingest.plumber import Plumber
+from benchleaf.ingest.ruledtables import framed_words, merged, ruled
+from benchleaf.ingest.rules import drawing
+from benchleaf.ingest.shapes import Page, Table
 from benchleaf.ingest.words import TextLayer, text_layer
 
 _MAGIC = b"%PDF-"
@@ -26,9 +29,11 @@ def read_pdf(data: bytes) -> tuple[Page, ...]:
     Raises RefusedFile if it is empty, encrypted, damaged, not a PDF or has no pages.
     """
     document = _opened(data)
+    plumber = Plumber(data)
     try:
-        return tuple(_page(document, index) for index in range(len(document)))
+        return tuple(_page(document, plumber, index) for index in range(len(document)))
     finally:
+        plumber.close()
         document.close()
 
 
@@ -64,7 +69,7 @@ def _opens(data: bytes) -> bool:
     return True
 
 
-def _page(document: Any, index: int) -> Page:
+def _page(document: Any, plumber: Plumber, index: int) -> Page:
     import pypdfium2
 
     try:
@@ -75,7 +80,8 @@ def _page(document: Any, index: int) -> Page:
         ) from error
     try:
         sheet, text = _upright(page)
-        return _read(index + 1, sheet, text, drawing(page, sheet))
+        drawn, tables = _tables(plumber, index, sheet, text, drawing(page, sheet))
+        return _read(index + 1, sheet, text, drawn, tables)
     finally:
         page.close()
 
@@ -114,7 +120,26 @@ def _text(page: Any, sheet: Sheet) -> TextLayer:
         text_page.close()
 
 
-def _read(number: int, sheet: Sheet, text: TextLayer, drawn: Drawing) -> Page:
+def _tables(
+    plumber: Plumber, index: int, sheet: Sheet, text: TextLayer, drawn: Drawing
+) -> tuple[Drawing, tuple[Table, ...]]:
+    """The shapes and ruled tables of a sheet: by pdfplumber where a grid with words in it is drawn.
+
+    pdfium's own shapes serve where pdfplumber fails or finds less.
+    """
+    found = grids(drawn.strokes, drawn.frames)
+    own = ruled(index + 1, text.words, found)
+    if not framed_words(text.words, found, sheet.width * sheet.height):
+        return drawn, own
+    plumbed = plumber.read(index, sheet)
+    if plumbed is None:
+        return drawn, own
+    tables = merged(ruled(index + 1, text.words, plumbed.grids), own, found)
+    strokes, frames = plumbed.drawing.strokes, plumbed.drawing.frames
+    return (drawn._replace(strokes=strokes, frames=frames) if strokes or frames else drawn), tables
+
+
+def _read(number: int, sheet: Sheet, text: TextLayer, drawn: Drawing, tables: tuple[Table, ...]) -> Page:
     return Page(
         sheet=number,
         width=sheet.width,
@@ -124,6 +149,6 @@ def _read(number: int, sheet: Sheet, text: TextLayer, drawn: Drawing) -> Page:
         frames=drawn.frames,
         curves=drawn.curves,
         images=drawn.images,
-        tables=ruled(number, text.words, drawn.strokes, drawn.frames),
+        tables=tables,
         by_ocr=text.hidden * 2 > len(text.words),
     )

@@ -28,7 +28,18 @@ TYPES = (
     "ending",
     "reading",
 )
-GUARDS = ("denial", "unchanged", "question", "condition", "possible", "future", "hearsay", "error", "mention", "reference")
+GUARDS = (
+    "denial",
+    "unchanged",
+    "question",
+    "condition",
+    "possible",
+    "future",
+    "hearsay",
+    "error",
+    "mention",
+    "reference",
+)
 _PHRASE_KEYS = frozenset(
     [
         "name",

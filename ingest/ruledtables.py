@@ -4,27 +4,54 @@ import re
 from collections.abc import Sequence
 
 from benchleaf.graph.model import Box
-from benchleaf.ingest.grid import Grid, grids
+from benchleaf.ingest.grid import Grid, touching
 from benchleaf.ingest.lines import cell_text, within
 from benchleaf.ingest.shapes import Cell, Table, Word
 
+_BORDER = 0.7  # share of the sheet from which a lone rectangle is its border
+_COVERED = 0.95  # share of a table that pdfplumber's cells must cover
 _NOTICE = re.compile(r"[A-ZÀ-Ý!⚠ ]{4,24}:?")
 
 
-def ruled(
-    sheet: int, words: Sequence[Word], strokes: tuple[Box, ...], frames: tuple[Box, ...]
-) -> tuple[Table, ...]:
+def ruled(sheet: int, words: Sequence[Word], drawn: Sequence[Grid]) -> tuple[Table, ...]:
     """The ruled tables of a sheet: drawn grids of at least two cells with words in two of them or more.
 
     A cell that spans several places has its text in the first of them. A framed notice (one cell, or a signal
     word beside or above one cell of text) is no table.
     """
-    if len(strokes) + 4 * len(frames) < 5:
-        return ()
-    found = (
-        _ruled(sheet, words, grid) for grid in grids(strokes, frames) if len(grid.cells) > 1 and grid.regular
-    )
+    found = (_ruled(sheet, words, grid) for grid in drawn if len(grid.cells) > 1 and grid.regular)
     return tuple(t for t in found if t is not None)
+
+
+def framed_words(words: Sequence[Word], drawn: Sequence[Grid], area: float) -> bool:
+    """True if a drawn grid or box holds words: one that may be a table or a notice, and no sheet's border.
+
+    `area` is the sheet's, in square points.
+    """
+    for grid in drawn:
+        border = len(grid.cells) == 1 and _area(grid.box) > _BORDER * area
+        if not border and any(within(w.box, grid.box) for w in words):
+            return True
+    return False
+
+
+def merged(plumbed: Sequence[Table], own: Sequence[Table], drawn: Sequence[Grid]) -> tuple[Table, ...]:
+    """The tables of two readings of one sheet: pdfplumber's, and pdfium's where the other finds less.
+
+    pdfplumber leaves out the cells of a side that is not drawn. What it sees in a grid that pdfium's reading
+    takes for a drawing or a notice is no table.
+    """
+    found: list[Table] = []
+    for table in own:
+        same = [t for t in plumbed if within(t.box, table.box)]
+        enough = sum(_area(t.box) for t in same) > _COVERED * _area(table.box)
+        found.extend(same if enough else [table])
+    found.extend(t for t in plumbed if not any(touching(t.box, g.box, 0.0) for g in drawn))
+    return tuple(sorted(found, key=lambda t: (t.box.top, t.box.x0)))
+
+
+def _area(box: Box) -> float:
+    return (box.x1 - box.x0) * (box.bottom - box.top)
 
 
 def _ruled(sheet: int, words: Sequence[Word], grid: Grid) -> Table | None:

@@ -6,69 +6,35 @@ white fills and backgrounds of the whole sheet are no drawing.
 """
 
 import ctypes
-import itertools
-from collections.abc import Iterator, Sequence
-from typing import Any, NamedTuple
+from collections.abc import Iterator
+from typing import Any
 
 from benchleaf.graph.model import Box
 from benchleaf.ingest.glyphs import Sheet
+from benchleaf.ingest.outlines import MANY_SEGMENTS, THIN, Drawing, Point, Shapes
 from benchleaf.ingest.words import bounds
 
 _PATH, _IMAGE, _FORM = 2, 3, 5
 _LINE_TO, _BEZIER_TO, _MOVE_TO = 0, 1, 2
-_THIN = 2.5  # points: a filled shape thinner than this is a stroke
-_MANY_SEGMENTS = 400  # from which a path counts as one drawing
 _DEEPEST = 8
 _MOST_OBJECTS = 20_000
 _IDENTITY = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 
 Matrix = tuple[float, float, float, float, float, float]
-Point = tuple[float, float]
-
-
-class Drawing(NamedTuple):
-    """The drawn shapes of a sheet, as `Page` holds them."""
-
-    strokes: tuple[Box, ...] = ()
-    frames: tuple[Box, ...] = ()
-    curves: tuple[Box, ...] = ()
-    images: tuple[Box, ...] = ()
-
-
-class _Shapes:
-    def __init__(self, sheet: Sheet) -> None:
-        self.sheet = sheet
-        self.strokes: list[Box] = []
-        self.frames: list[Box] = []
-        self.curves: list[Box] = []
-        self.images: list[Box] = []
-
 
 def drawing(page: Any, sheet: Sheet) -> Drawing:
     """The shapes drawn on a pypdfium2 page, in displayed points."""
     import pypdfium2.raw as raw  # type: ignore[import-untyped]  # ships no types
 
-    shapes = _Shapes(sheet)
+    shapes = Shapes()
     for number, (found, matrix) in enumerate(_objects(raw, page.raw, False, _IDENTITY, 0)):
         if number > _MOST_OBJECTS:
             break
         if raw.FPDFPageObj_GetType(found) == _IMAGE:
             shapes.images.extend(_image(raw, found, matrix, sheet))
         else:
-            _path(raw, found, matrix, shapes)
-    return Drawing(*(tuple(dict.fromkeys(_on_sheet(b, sheet))) for b in _kinds(shapes)))
-
-
-def _kinds(shapes: _Shapes) -> tuple[list[Box], ...]:
-    return shapes.strokes, shapes.frames, shapes.curves, shapes.images
-
-
-def _on_sheet(boxes: Sequence[Box], sheet: Sheet) -> Iterator[Box]:
-    """Boxes cut to the sheet; what lies outside falls away."""
-    for x0, top, x1, bottom in boxes:
-        cut = Box(max(x0, 0.0), max(top, 0.0), min(x1, sheet.width), min(bottom, sheet.height))
-        if cut.x1 >= cut.x0 and cut.bottom >= cut.top:
-            yield cut
+            _path(raw, found, matrix, sheet, shapes)
+    return shapes.drawing(sheet)
 
 
 def _objects(raw: Any, holder: Any, form: bool, matrix: Matrix, depth: int) -> Iterator[tuple[Any, Matrix]]:
@@ -108,22 +74,22 @@ def _image(raw: Any, found: Any, matrix: Matrix, sheet: Sheet) -> Iterator[Box]:
     whole = _times(_matrix(raw, found), matrix)
     corners = [sheet.point(*_moved(p, whole)) for p in ((0, 0), (1, 0), (0, 1), (1, 1))]
     box = bounds(Box(x, y, x, y) for x, y in corners)
-    if box.x1 - box.x0 > _THIN and box.bottom - box.top > _THIN:
+    if box.x1 - box.x0 > THIN and box.bottom - box.top > THIN:
         yield box
 
 
-def _path(raw: Any, found: Any, matrix: Matrix, shapes: _Shapes) -> None:
+def _path(raw: Any, found: Any, matrix: Matrix, sheet: Sheet, shapes: Shapes) -> None:
     """Sorts one path's parts into strokes, frames and other shapes."""
     stroked, filled = _drawn(raw, found)
     if not (stroked or filled):
         return
-    if raw.FPDFPath_CountSegments(found) > _MANY_SEGMENTS:
-        shapes.curves.extend(_outline(raw, found, matrix, shapes.sheet))
+    if raw.FPDFPath_CountSegments(found) > MANY_SEGMENTS:
+        shapes.curves.extend(_outline(raw, found, matrix, sheet))
         return
     whole = _times(_matrix(raw, found), matrix)
     for points, curved in _parts(raw, found):
-        placed = [shapes.sheet.point(*_moved(p, whole)) for p in points]
-        _sort(placed, curved, stroked, shapes)
+        placed = [sheet.point(*_moved(p, whole)) for p in points]
+        shapes.take(placed, curved, stroked)
 
 
 def _outline(raw: Any, found: Any, matrix: Matrix, sheet: Sheet) -> Iterator[Box]:
@@ -173,52 +139,3 @@ def _parts(raw: Any, found: Any) -> Iterator[tuple[list[Point], bool]]:
             points.append(points[0])
     if len(points) > 1:
         yield points, curved
-
-
-def _sort(points: Sequence[Point], curved: bool, stroked: bool, shapes: _Shapes) -> None:
-    """One sub-path to where it belongs. Rounded frames count as frames."""
-    box = bounds(Box(x, y, x, y) for x, y in points)
-    wide, high = box.x1 - box.x0, box.bottom - box.top
-    if max(wide, high) < 0.5:
-        return
-    if min(wide, high) < _THIN and not curved:
-        middle_x, middle_y = (box.x0 + box.x1) / 2, (box.top + box.bottom) / 2
-        shapes.strokes.append(
-            box._replace(top=middle_y, bottom=middle_y)
-            if wide >= high
-            else box._replace(x0=middle_x, x1=middle_x)
-        )
-    elif _rectangle(points, curved, box):
-        shapes.frames.append(box)
-    elif curved or not _square_edges(points):
-        shapes.curves.append(box)
-    elif stroked:
-        shapes.strokes.extend(_edges(points))
-    else:
-        shapes.curves.append(box)
-
-
-def _rectangle(points: Sequence[Point], curved: bool, box: Box) -> bool:
-    """True for a closed path along its own bounding box, corners rounded or not."""
-    if abs(points[0][0] - points[-1][0]) > 1 or abs(points[0][1] - points[-1][1]) > 1 or len(points) < 5:
-        return False
-    reach = 0.25 * min(box.x1 - box.x0, box.bottom - box.top) if curved else 0.6
-    for x, y in points:
-        if min(x - box.x0, box.x1 - x) > 0.6 and min(y - box.top, box.bottom - y) > 0.6 and not curved:
-            return False
-    near = [
-        p
-        for p in points
-        if min(p[0] - box.x0, box.x1 - p[0]) <= reach and min(p[1] - box.top, box.bottom - p[1]) <= reach
-    ]
-    return len(near) == len(points) and len(points) <= 20
-
-
-def _square_edges(points: Sequence[Point]) -> bool:
-    return all(abs(a[0] - b[0]) < 0.6 or abs(a[1] - b[1]) < 0.6 for a, b in itertools.pairwise(points))
-
-
-def _edges(points: Sequence[Point]) -> Iterator[Box]:
-    for (ax, ay), (bx, by) in itertools.pairwise(points):
-        if abs(ax - bx) + abs(ay - by) > 0.5:
-            yield Box(min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))

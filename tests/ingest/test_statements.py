@@ -469,3 +469,54 @@ def test_unreadable_row_is_a_finding() -> None:
     """A row whose cells hold no number where one must stand is shown to a person."""
     reading = read("Changes:", table("Old number|New number", "318 604 22|318 604 57", "see text|318 604 58"))
     assert len(reading.statements) == 1 and len(reading.findings) == 1
+
+
+# Readings of words that are not in the phrase book.
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("Stocks of 318 604 22 have run out and 318 604 57 comes in its stead.", Supersession),
+        ("Item 3 on page 26 of HB 350 has seen an amendment in wording, thus: Oil the ring.", Override),
+        ("Kindly consider circular TI 98-2 withdrawn from circulation.", Cancels),
+        (
+            "Shops receive kit 318 604 57 packed with these contents: 10 friction discs, 11 steel discs.",
+            Contents,
+        ),
+    ],
+)
+def test_unknown_wording_is_never_settled(text: str, kind: type[Statement]) -> None:
+    """A wording that the book does not hold may be guessed at, but only as a doubt that says so."""
+    found = read(text).statements
+    assert [type(s) for s in found] == [kind]
+    assert found[0].standing == "doubtful"
+
+
+def test_it_takes_the_number_named_before_as_a_doubt() -> None:
+    """ "It is replaced by …" speaks of the one number of the sentence before, which is a doubt."""
+    (one,) = read("The seal 318 604 22 has been redesigned. It is replaced by 318 604 57.").statements
+    assert isinstance(one, Supersession) and one.old == ("318 604 22",) and one.standing == "doubtful"
+
+
+def test_it_with_several_numbers_before_gives_nothing() -> None:
+    """Where the sentence before names two numbers, "it" is neither."""
+    found = read("The seals 318 604 22 and 318 604 23 leak. It is replaced by 318 604 57.").statements
+    assert not only(found, Supersession)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "In item 7 on page 31 of HB 350 tighten from 9 Nm to 11 Nm in two steps.",
+        "Increase the pressure slowly from 2 bar to 6 bar as described in item 7 on page 31 of HB 350.",
+        "Item 7 on page 31 of HB 350 formerly read: Oil the ring.",
+        "Item 7 on page 31 of HB 350, deleted by bulletin TI 98-2, is in force again.",
+        "The change to item 7 on page 31 of HB 350 announced in bulletin TI 98-2 is cancelled.",
+        "The clearance of 0.3 mm to 0.5 mm in item 7 on page 31 of HB 350 is changed to 0.4 mm to 0.6 mm.",
+        "Item 7 on page 31 of HB 350 was changed from 9 Nm to 11 Nm in 1995 and is now 13 Nm.",
+    ],
+)
+def test_traps_are_never_settled(text: str) -> None:
+    """Work steps that name two values, old words, ranges and other notes' changes settle nothing."""
+    assert [s for s in read(text).statements if s.standing == "settled"] == []

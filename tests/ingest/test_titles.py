@@ -144,6 +144,17 @@ def test_a_short_paper_with_number_and_date_is_a_note() -> None:
     assert kind_of(lay_out(read_text(b"Brunnvik Gear\n\nThe lip faces the oil.\n"))) == "other"
 
 
+def test_a_date_beside_a_line_of_unknown_words() -> None:
+    """Number and date side by side give the note's number with a doubt; a unit's name there gives none."""
+    h = head(f"Brunnvik Gear\n\nBench Broadsheet QX 4-07                    3 May 2007\n\nModels: KV 4{BODY}")
+    assert (h.number, h.date, h.issuer) == ("QX 4-07", dt.date(2007, 5, 3), "Brunnvik Gear")
+    assert len(h.unclear) == 1 and "QX 4-07" in h.unclear[0]
+    unit = head(f"Brunnvik Gear\n\nReversing Gearbox KV 4                      3 May 2007\n{BODY}")
+    assert unit.number is None
+    same = head(f"Brunnvik Gear\n\nTorrent KV 4                      3 May 2007\n\nModels: KV 4{BODY}")
+    assert same.number is None and same.applies.models == ("KV 4",)
+
+
 def test_a_plain_heading_with_number_and_date() -> None:
     """A heading in small letters is a title where a date stands behind its number."""
     h = head(f"Brunnvik Gear GmbH\n\nInformation for dealers 2001/07 (3 May 2001)\n\nModels: KV 4{BODY}")
