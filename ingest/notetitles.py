@@ -100,7 +100,7 @@ def read_marked(text: str, beside_date: bool = False) -> Title | None:
 
 
 def _stands_out(words: str, number: str) -> bool:
-    """True if words and number may be a title without a mark: capitals, no noun of a unit, no plain figure."""
+    """True if words and number may be a title without a mark: capitals, no unit's noun, no plain figure."""
     last = plain(words.split()[-1])
     return _name_like(words) and last not in packaged().nouns and not number.isdigit()
 
