@@ -9,6 +9,7 @@ from benchleaf.ingest.lines import line_of, rows
 from benchleaf.ingest.runningheads import Furniture, furniture
 from benchleaf.ingest.shapes import LaidPage, Line, Page, Table, Word
 from benchleaf.ingest.tables import aligned
+from benchleaf.ingest.typedrules import typed
 
 _TOP_GAP = 1000.0  # the free height told above a column's first line
 _CELL_WORDS = 5  # words in a cell of a table over the sheet's width, at most
@@ -19,7 +20,8 @@ def lay_out(pages: Sequence[Page]) -> tuple[LaidPage, ...]:
 
     Call it with all sheets of one document, since heads and page numbers show by their repetition.
     """
-    return tuple(_laid(page, extra) for page, extra in zip(pages, furniture(pages), strict=True))
+    drawn = [typed(page) for page in pages]
+    return tuple(_laid(page, extra) for page, extra in zip(drawn, furniture(drawn), strict=True))
 
 
 def _laid(page: Page, extra: Furniture) -> LaidPage:

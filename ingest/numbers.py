@@ -186,8 +186,8 @@ def part_numbers(text: str) -> tuple[Span, ...]:
 
     Quantities with units, dates and page labels must be taken out beforehand (`tags.fold` does).
 
-    >>> [s.text for s in part_numbers("Kit TH 6573-575 replaces 922 305 42.")]
-    ['TH 6573-575', '922 305 42']
+    >>> [s.text for s in part_numbers("Kit RG 4410-207 replaces 922 305 42.")]
+    ['RG 4410-207', '922 305 42']
     """
     return tuple(s for s in codes(text) if s.strong)
 
@@ -254,7 +254,7 @@ def _fitted(chunks: Sequence[_Chunk], at: int, last: int, known: Collection[tupl
 
 
 def _prefixed(text: str, chunks: Sequence[_Chunk], at: int, shouting: bool) -> tuple[Span | None, int]:
-    """A prefix of capital letters set off by a blank: `TH 6573-575`, `A 123 456 78 01`."""
+    """A prefix of capital letters set off by a blank: `RG 4410-207`, `A 123 456 78 01`."""
     first = chunks[at]
     if at + 1 >= len(chunks) or not _is_prefix(first.text, shouting) or not _adjacent(text, chunks, at):
         return None, 1

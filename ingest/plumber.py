@@ -77,7 +77,9 @@ def _plumbed(page: Any, sheet: Sheet) -> Plumbed | None:
 def _shows(one: dict[str, Any]) -> bool:
     """True for a shape that shows on white paper."""
     inked = one["stroke"] and not _is_white(one["stroking_color"])
-    return inked or (one["object_type"] != "line" and one["fill"] and not _is_white(one["non_stroking_color"]))
+    return inked or (
+        one["object_type"] != "line" and one["fill"] and not _is_white(one["non_stroking_color"])
+    )
 
 
 def _is_white(colour: Any) -> bool:

@@ -22,6 +22,7 @@ _IDENTITY = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 
 Matrix = tuple[float, float, float, float, float, float]
 
+
 def drawing(page: Any, sheet: Sheet) -> Drawing:
     """The shapes drawn on a pypdfium2 page, in displayed points."""
     import pypdfium2.raw as raw  # type: ignore[import-untyped]  # ships no types

@@ -481,7 +481,7 @@ def test_unreadable_row_is_a_finding() -> None:
         ("Item 3 on page 26 of HB 350 has seen an amendment in wording, thus: Oil the ring.", Override),
         ("Kindly consider circular TI 98-2 withdrawn from circulation.", Cancels),
         (
-            "Shops receive kit 318 604 57 packed with these contents: 10 friction discs, 11 steel discs.",
+            "Packed into kit 318 604 57 go 10 friction discs and 11 steel discs, previously loose.",
             Contents,
         ),
     ],

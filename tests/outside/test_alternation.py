@@ -1,6 +1,6 @@
 """The order of an alternating pack from its counts: common practice, no source."""
 
-from itertools import product
+from itertools import pairwise, product
 
 import pytest
 from benchleaf.graph.pack import orders
@@ -10,7 +10,7 @@ def stacks(friction: int, steel: int) -> set[tuple[str, str]]:
     """First and last plate of every sequence in which no two neighbours are alike, by trying them all."""
     found = set()
     for sequence in product(("friction", "steel"), repeat=friction + steel):
-        alike = any(a == b for a, b in zip(sequence, sequence[1:], strict=False))
+        alike = any(a == b for a, b in pairwise(sequence))
         if not alike and sequence.count("friction") == friction:
             found.add((sequence[0], sequence[-1]))
     return found

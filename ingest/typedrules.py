@@ -1,0 +1,150 @@
+"""Rules typed with dashes, equals signs or underscores, and boxes typed with bars: drawing, not words.
+
+A row of nothing but such signs becomes a stroke. Bars and rules around cells make a ruled table, around one
+cell a frame. What stands under a header with a rule beneath it is a table whose columns the header tells.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import pairwise
+from typing import NamedTuple
+
+from benchleaf.graph.model import Box
+from benchleaf.ingest.lines import Row, rows
+from benchleaf.ingest.shapes import Page, Table, Word
+from benchleaf.ingest.typedtables import box_table, underlined
+from benchleaf.ingest.words import bounds
+
+_RULE = "-=_~*#–—─━═"
+_BARS = "|│║"
+_CORNERS = "+┌┐└┘├┤┬┴┼╔╗╚╝╠╣╦╩╬"
+_SIGNS = frozenset(_RULE + _BARS + _CORNERS)
+_LEAST = 5  # signs that make a rule
+_NEAR = 1.3  # line heights of free space between two rows of one box, at most
+_PARTS = re.compile(f"[{_BARS}]|[^{_BARS}]+")
+
+
+class _Typed(NamedTuple):
+    """One row of a sheet: its words, and whether it is a rule or has bars around its cells."""
+
+    words: Row
+    box: Box
+    rule: bool
+    barred: bool
+
+
+def typed(page: Page) -> Page:
+    """The sheet with its typed rules as strokes, its typed boxes as ruled tables and frames.
+
+    A sheet without such signs is given back as it is.
+    """
+    if not any(_is_sign(w.text) for w in page.words):
+        return page
+    seen = [_typed(row) for row in rows(page.words)]
+    tables, frames = list(page.tables), list(page.frames)
+    strokes = [*page.strokes, *(_stroke(w.box) for r in seen if r.rule and not _cornered(r) for w in r.words)]
+    boxed: list[Word] = []
+    for block in _blocks(seen):
+        table = box_table([[r.words for r in part] for part in _parted(block)], page.sheet, _BARS)
+        if table is not None and len(table.rows[0]) > 1:
+            tables.append(table)
+        else:
+            frames.append(bounds(r.box for r in block))
+        boxed.extend(w for r in block for w in r.words)
+    free = [r for r in seen if not any(w is r.words[0] for w in boxed)]
+    tables.extend(_underlined(free, page.sheet))
+    return replace(
+        page,
+        words=tuple(w for r in seen for w in r.words if not (r.rule or _is_bar(w, r))),
+        strokes=tuple(strokes),
+        frames=tuple(frames),
+        tables=tuple(tables),
+    )
+
+
+def _is_sign(text: str) -> bool:
+    return text[0] in _SIGNS and (len(text) > 2 or text in _BARS)
+
+
+def _typed(row: Row) -> _Typed:
+    """A row told apart; bars that cling to a cell's words are parted from them."""
+    box, text = bounds(w.box for w in row), "".join(w.text for w in row)
+    rule = len(text) >= _LEAST and _SIGNS.issuperset(text) and sum(c in _RULE for c in text) * 2 > len(text)
+    barred = not rule and text[0] in _BARS and text[-1] in _BARS and len(text) > 2
+    words = tuple(p for w in row for p in _parts(w)) if barred or _between(row) else row
+    return _Typed(words, box, rule, barred or _between(row))
+
+
+def _between(row: Row) -> bool:
+    """True for cells parted by lone bars, the outer ones left out."""
+    return not {row[0].text, row[-1].text} & set(_BARS) and any(w.text in _BARS for w in row[1:-1])
+
+
+def _parts(word: Word) -> Iterator[Word]:
+    """A word parted at its bars, its width shared out evenly over its letters."""
+    if len(word.text) < 2 or not any(b in word.text for b in _BARS):
+        yield word
+        return
+    step = (word.box.x1 - word.box.x0) / len(word.text)
+    for part in _PARTS.finditer(word.text):
+        x0, x1 = word.box.x0 + step * part.start(), word.box.x0 + step * part.end()
+        yield word._replace(text=part[0], box=word.box._replace(x0=x0, x1=x1))
+
+
+def _is_bar(word: Word, row: _Typed) -> bool:
+    return row.barred and word.text in _BARS
+
+
+def _cornered(row: _Typed) -> bool:
+    return any(c in _CORNERS or c in _BARS for w in row.words for c in w.text)
+
+
+def _stroke(box: Box) -> Box:
+    middle = (box.top + box.bottom) / 2
+    return box._replace(top=middle, bottom=middle)
+
+
+def _blocks(seen: Sequence[_Typed]) -> Iterator[list[_Typed]]:
+    """Rows that make one typed box: barred ones with the rules among them, at least one of each."""
+    block: list[_Typed] = []
+    for row in seen:
+        fits = row.barred or (row.rule and _cornered(row))
+        far = bool(block) and row.box.top - block[-1].box.bottom > _NEAR * (row.box.bottom - row.box.top)
+        if block and (far or not fits):
+            yield from _whole(block)
+            block = []
+        if fits:
+            block.append(row)
+    yield from _whole(block)
+
+
+def _whole(block: list[_Typed]) -> Iterator[list[_Typed]]:
+    if any(r.barred for r in block) and (any(r.rule for r in block) or len(block) > 1):
+        yield block
+
+
+def _parted(block: Sequence[_Typed]) -> list[list[_Typed]]:
+    """The barred rows of a box in the groups that its rules part."""
+    parts: list[list[_Typed]] = [[]]
+    for row in block:
+        if row.rule:
+            parts.append([])
+        else:
+            parts[-1].append(row)
+    return [p for p in parts if p]
+
+
+def _underlined(seen: Sequence[_Typed], sheet: int) -> Iterator[Table]:
+    """The tables under headers that have a rule right beneath them."""
+    done = -1
+    for index, (head, rule) in enumerate(pairwise(seen)):
+        high = head.box.bottom - head.box.top
+        near = rule.box.top - head.box.bottom < _NEAR * high
+        if index <= done or head.rule or not rule.rule or not near:
+            continue
+        below = [(r.words, r.rule) for r in seen[index + 2 :]]
+        found = underlined(head.words, rule.words, below, sheet)
+        if found is not None:
+            done = index + 1 + found.rows
+            yield found.table

@@ -1,0 +1,191 @@
+"""Tables of typed text: cells between bars, and rows under a header that a typed rule underlines."""
+
+from collections.abc import Sequence
+from itertools import chain
+from statistics import median
+from typing import NamedTuple
+
+from benchleaf.graph.model import Box
+from benchleaf.ingest.lines import Row, cell_text, pieces
+from benchleaf.ingest.shapes import Cell, Table, Word
+from benchleaf.ingest.words import bounds
+
+_TWO_BLANKS = 1.5  # letter widths of free space between cells, at least
+_ROOM = 1.7  # line heights of free space between two rows, at most
+_PROSE = 8  # words in a first cell from which a line is running text
+
+Cells = list[list[Word]]
+
+
+class Underlined(NamedTuple):
+    """A table under a header, and how many of the rows below its rule it takes."""
+
+    table: Table
+    rows: int
+
+
+def box_table(parts: Sequence[Sequence[Row]], sheet: int, bars: str) -> Table | None:
+    """The table of rows whose cells stand between bars, in the groups that rules part; None if none holds
+    words.
+
+    Where rules part more than a header from the body, the rows between two rules are one row of the table;
+    else a row without first cell goes on with the one above.
+    """
+    lines = list(chain.from_iterable(parts))
+    wide = _letter(lines)
+    walls = _walls([w.box for line in lines for w in line if w.text in bars], wide)
+    split = [[_between(line, walls, bars) for line in part] for part in parts]
+    if len(split) > 2:
+        body = [_merged(part) for part in split]
+    else:
+        body = [_merged(split[0])] if len(split) == 2 else []
+        for cells in split[-1]:
+            if body and not cells[0] and len(split[-1]) > 1 and any(cells):
+                body[-1] = _merged([body[-1], cells])
+            else:
+                body.append(cells)
+    body = [row for row in body if any(row)]
+    used = [i for i in range(len(walls) + 1) if any(row[i] for row in body)]
+    if not body or not used:
+        return None
+    box = bounds(w.box for line in lines for w in line)
+    return _table(sheet, box, [[row[i] for i in used] for row in body])
+
+
+def _letter(lines: Sequence[Row]) -> float:
+    """The usual width of a letter in points."""
+    return median((w.box.x1 - w.box.x0) / len(w.text) for line in lines for w in line)
+
+
+def _walls(bars: Sequence[Box], wide: float) -> list[float]:
+    """Where bars stand above each other, left to right, in points."""
+    found: list[list[float]] = []
+    for x in sorted((b.x0 + b.x1) / 2 for b in bars):
+        if found and x - found[-1][-1] < wide:
+            found[-1].append(x)
+        else:
+            found.append([x])
+    return [sum(f) / len(f) for f in found]
+
+
+def _between(line: Row, walls: Sequence[float], bars: str) -> Cells:
+    cells: Cells = [[] for _ in range(len(walls) + 1)]
+    for word in line:
+        if word.text not in bars:
+            middle = (word.box.x0 + word.box.x1) / 2
+            cells[sum(w < middle for w in walls)].append(word)
+    return cells
+
+
+def _merged(lines: Sequence[Cells]) -> Cells:
+    return [list(chain.from_iterable(column)) for column in zip(*lines, strict=True)]
+
+
+def underlined(head: Row, rule: Row, below: Sequence[tuple[Row, bool]], sheet: int) -> Underlined | None:
+    """The table that a header, the rule beneath it and the rows below make, or None if they make none.
+
+    The header's parts, two blanks or more from each other, or the rule's own parts tell the columns. The rows
+    below are (words, is a rule); a closing rule is taken with the table.
+    """
+    wide = _letter([head])
+    columns = [(p[0].box.x0, p[-1].box.x1) for p in pieces(head, _TWO_BLANKS * wide)]
+    if len(rule) > 1 and all(len(w.text) > 1 for w in rule):
+        columns = [(w.box.x0, w.box.x1) for w in rule]
+    beneath = abs(rule[0].box.x0 - columns[0][0]) < 2.5 * wide and rule[-1].box.x1 > columns[-1][0]
+    first = _placed(head, columns, wide)
+    if len(columns) < 2 or not beneath or first is None:
+        return None
+    body, taken = _rows(below, columns, wide, rule[0].box.bottom)
+    full = sum(sum(map(bool, row)) > 1 for row in body)
+    fields = sum(bool(row[0]) and row[0][-1].text.endswith(":") for row in body)
+    if not full or full * 2 < len(body) or fields * 2 >= len(body):
+        return None
+    words = [w for row in (first, *body) for cell in row for w in cell]
+    return Underlined(_table(sheet, bounds(w.box for w in words), [first, *body]), taken)
+
+
+def _rows(
+    below: Sequence[tuple[Row, bool]], columns: Sequence[tuple[float, float]], wide: float, bottom: float
+) -> tuple[list[Cells], int]:
+    """The table's rows, and how many rows of the sheet they take."""
+    body: list[Cells] = []
+    taken = 0
+    for count, (row, is_rule) in enumerate(below, 1):
+        box = bounds(w.box for w in row)
+        if box.top - bottom > _ROOM * (box.bottom - box.top):
+            break
+        bottom = box.bottom
+        if is_rule:
+            continue
+        cells = _placed(row, columns, wide)
+        if cells is None or not _belongs(cells, body, columns, below[count:], wide):
+            break
+        if body and not cells[0] and sum(map(bool, cells)) == 1:
+            body[-1] = _merged([body[-1], cells])
+        else:
+            body.append(cells)
+        taken = count
+    return body, taken
+
+
+def _belongs(
+    cells: Cells,
+    body: Sequence[Cells],
+    columns: Sequence[tuple[float, float]],
+    after: Sequence[tuple[Row, bool]],
+    wide: float,
+) -> bool:
+    """True if a line's cells go on with a table: more than a first cell, or one that rows come after."""
+    if any(cells[1:]):
+        return bool(cells[0]) or bool(body)
+    runs_on = cells[0][-1].box.x1 > columns[1][0] or len(cells[0]) >= _PROSE
+    following = next((row for row, is_rule in after if not is_rule), None)
+    placed = _placed(following, columns, wide) if following is not None else None
+    near = following is not None and (
+        bounds(w.box for w in following).top - cells[0][0].box.bottom
+        < _ROOM * (cells[0][0].box.bottom - cells[0][0].box.top)
+    )
+    return not runs_on and near and placed is not None and sum(map(bool, placed)) > 1
+
+
+def _placed(row: Row, columns: Sequence[tuple[float, float]], wide: float) -> Cells | None:
+    """A row's parts in their columns; None if two parts fall into one."""
+    cells: Cells = [[] for _ in columns]
+    for part in _cut(row, columns, wide):
+        at = _column(part[0].box.x0, part[-1].box.x1, columns)
+        if cells[at]:
+            return None
+        cells[at] = list(part)
+    return cells
+
+
+def _cut(row: Row, columns: Sequence[tuple[float, float]], wide: float) -> list[Row]:
+    """A row cut at two blanks, and where a word begins just where a column does."""
+    found: list[Row] = []
+    for part in pieces(row, _TWO_BLANKS * wide):
+        held: list[Word] = []
+        for word in part:
+            if held and any(abs(word.box.x0 - x0) < 0.5 * wide for x0, _ in columns[1:]):
+                found.append(tuple(held))
+                held = []
+            held.append(word)
+        found.append(tuple(held))
+    return found
+
+
+def _column(x0: float, x1: float, columns: Sequence[tuple[float, float]]) -> int:
+    """The column that a part shares most width with, else the last one that begins before it."""
+    shared = [min(x1, b) - max(x0, a) for a, b in columns]
+    best = max(range(len(columns)), key=lambda i: shared[i])
+    if shared[best] > 0:
+        return best
+    return max((i for i, (a, _) in enumerate(columns) if a <= x0), default=0)
+
+
+def _table(sheet: int, box: Box, body: Sequence[Cells]) -> Table:
+    made = []
+    for row in body:
+        within = bounds(w.box for cell in row for w in cell)
+        blank = Cell("", Box(box.x0, within.top, box.x1, within.bottom))
+        made.append(tuple(Cell(cell_text(c), bounds(w.box for w in c)) if c else blank for c in row))
+    return Table(sheet, box, tuple(made), True)
