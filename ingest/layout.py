@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from benchleaf.graph.model import Box
 from benchleaf.ingest.columns import Area, columns
 from benchleaf.ingest.figures import Block, blocks, set_upright
 from benchleaf.ingest.lines import line_of, rows
 from benchleaf.ingest.runningheads import Furniture, furniture
 from benchleaf.ingest.shapes import LaidPage, Line, Page, Table, Word
 from benchleaf.ingest.tables import aligned
-from benchleaf.ingest.typedrules import typed
+from benchleaf.ingest.typedrules import untyped
 
 _TOP_GAP = 1000.0  # the free height told above a column's first line
 _CELL_WORDS = 5  # words in a cell of a table over the sheet's width, at most
@@ -20,22 +21,23 @@ def lay_out(pages: Sequence[Page]) -> tuple[LaidPage, ...]:
 
     Call it with all sheets of one document, since heads and page numbers show by their repetition.
     """
-    drawn = [typed(page) for page in pages]
-    return tuple(_laid(page, extra) for page, extra in zip(drawn, furniture(drawn), strict=True))
+    plain = [untyped(page) for page in pages]
+    extras = furniture([one.page for one in plain])
+    return tuple(_laid(one.page, one.bars, extra) for one, extra in zip(plain, extras, strict=True))
 
 
-def _laid(page: Page, extra: Furniture) -> LaidPage:
+def _laid(page: Page, bars: Sequence[Box], extra: Furniture) -> LaidPage:
     gone = {id(w) for row in (*extra.heads, *extra.feet) for w in row}
     aside = [w for w in set_upright(page.words) if id(w) not in gone]
     gone.update(map(id, aside))
     words = [w for w in page.words if id(w) not in gone]
     held, free = blocks(page, words)
-    wide, free = _wide_tables(free, page.sheet)
+    wide, free = _wide_tables(free, bars, page.sheet)
     held += wide
     lines: list[Line] = []
     tables: list[Table] = [b.table for b in held if b.table is not None]
     for column, area in enumerate(columns(free, held)):
-        found, made = _column(area, column, page.sheet)
+        found, made = _column(area, bars, column, page.sheet)
         lines.extend(found)
         tables.extend(made)
     lines.extend(replace(line_of([w], page.sheet), place="figure", gap=_TOP_GAP) for w in aside)
@@ -53,12 +55,12 @@ def _laid(page: Page, extra: Furniture) -> LaidPage:
     )
 
 
-def _wide_tables(words: Sequence[Word], sheet: int) -> tuple[list[Block], list[Word]]:
+def _wide_tables(words: Sequence[Word], bars: Sequence[Box], sheet: int) -> tuple[list[Block], list[Word]]:
     """Aligned tables of short cells over the sheet's width, found before columns, which they resemble."""
     across = [line_of(row, sheet) for row in rows(words)]
     found: list[Block] = []
     taken: set[int] = set()
-    for one in aligned(across):
+    for one in aligned(across, bars):
         if not (_short(one.table) and _alone(across, one.first, one.after)):
             continue
         held = tuple(w for line in across[one.first : one.after] for w in line.words)
@@ -84,13 +86,13 @@ def _alone(lines: Sequence[Line], first: int, after: int) -> bool:
     return above and below
 
 
-def _column(area: Area, column: int, sheet: int) -> tuple[list[Line], list[Table]]:
+def _column(area: Area, bars: Sequence[Box], column: int, sheet: int) -> tuple[list[Line], list[Table]]:
     """The lines of one column from top to bottom, blocks at their place, and the aligned tables found."""
     text = [line_of(row, sheet) for row in rows(area.words)]
     parts = [(line.box.top, [line]) for line in text]
     parts += [(b.box.top, list(_block_lines(b, sheet))) for b in area.blocks]
     ordered = [line for _, lines in sorted(parts, key=lambda p: p[0]) for line in lines]
-    found = aligned(ordered)
+    found = aligned(ordered, bars)
     for one in found:
         for index in range(one.first, one.after):
             ordered[index] = replace(ordered[index], place="table")

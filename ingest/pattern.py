@@ -29,7 +29,7 @@ _STOP = (
     "|under|formerly|previously|originally|ex|replacing|superseding|now|then|when|after"
     "|before|until|only|old|respectively|stock"
 )
-_NOUN = rf"(?!(?:{_STOP})\b)[A-Za-z][A-Za-z'’/-]{{0,24}}+\.?"
+_NOUN = rf"(?!(?:{_STOP})\b)[A-Za-zÀ-ɏ][A-Za-zÀ-ɏ'’/-]{{0,24}}+\.?"
 _NOUNS = rf"(?:(?:{_NOUN}|[0-9]{{1,2}}(?: ?[x×])?|one|two)[ ,]{{1,2}}+){{0,7}}"
 _IN_LIST = _NOUNS.replace(f"(?!(?:{_STOP})", f"(?!(?:{_STOP}|new|current|replacement|latest|present)")
 _BRACKET = r"(?: ?\([^()]{0,80}\))?"
@@ -57,7 +57,9 @@ _FIGURE = (
 _AMOUNT = rf"(?:{VALUE}|{QUOTE}|{_NUMBER}|{_FIGURE}(?: (?!(?:{_STOP}|in|on|at|of|for)\b)[a-z]{{3,14}}\b)?)"
 _DATED = rf"(?:[ ,]{{0,2}}\(?(?:dated|of|issued|from|issue of)? ?{DATE}\)?)?"
 
-_LIST = rf"{_NUMBER}(?:{_BRACKET}{_SEPARATOR}{_IN_LIST}{_NUMBER}GUARD){{0,11}}+{_BRACKET}"
+# "a housing (318 604 22) and a cover [318 604 57]": the number of the thing just named
+_NAMED = rf"(?:[\[(](?:(?:part |kit )?(?:no|nos|number|P/N)\b\.? ?)?{_NUMBER}[\])]|{_NUMBER})"
+_LIST = rf"{_NAMED}(?:{_BRACKET}{_SEPARATOR}{_IN_LIST}{_NAMED}GUARD){{0,11}}+{_BRACKET}"
 # A field that opens a pattern starts where its list starts: "A and B are replaced" is not read from B on.
 _NOT_INSIDE = "".join(
     rf"(?<![{PART}{CODE}{WEAK}{REF}]{re.escape(s)})"
@@ -65,10 +67,11 @@ _NOT_INSIDE = "".join(
 )
 _NOT_BEHIND_THE = "".join(rf"(?<!{REF}{s} the )" for s in (",", " ,", " and", ", and"))
 _LEADING = _NOT_INSIDE + _LIST.replace("GUARD", "")
-_LATER = _NOUNS + _LIST.replace("GUARD", "")
+_COUNTED = rf"(?:(?:[0-9]{{1,2}}|{_WORD_NUMBER}) (?:{_NOUN} ?){{1,3}}+: ?)?"  # "two parts: A and B"
+_LATER = _COUNTED + _NOUNS + _LIST.replace("GUARD", "")
 # At a pattern's end a list stops before a number that starts a clause of its own: "by B and C is replaced by
 # D".
-_LAST = _NOUNS + _LIST.replace("GUARD", _VERB_AFTER)
+_LAST = _COUNTED + _NOUNS + _LIST.replace("GUARD", _VERB_AFTER)
 _FIELDS: Mapping[str, str] = {
     "kit": rf"{_NOUNS}{_NUMBER}{_BRACKET}",
     "note": rf"(?:the |our |former |earlier ){{0,2}}[{NOTE}{CODE}]{_DATED}(?:(?: ?,| and|, and| &) "

@@ -33,8 +33,8 @@ class Aligned(NamedTuple):
     table: Table
 
 
-def aligned(lines: Sequence[Line]) -> tuple[Aligned, ...]:
-    """The tables that the lines of one column make by alignment alone, top to bottom.
+def aligned(lines: Sequence[Line], bars: Sequence[Box] = ()) -> tuple[Aligned, ...]:
+    """The tables that the lines of one column make by alignment alone, top to bottom; none reaches over a bar.
 
     At least a header row and one more, or three rows; the cells of a column start evenly, end evenly or are
     centred; a line that stands wholly under a later column goes on with that cell. Hanging step numbers and
@@ -44,7 +44,7 @@ def aligned(lines: Sequence[Line]) -> tuple[Aligned, ...]:
     index = 0
     least = max(_STRIPE, _BLANKS * _usual_blank(lines))
     while index < len(lines):
-        table = _table_from(lines, index, least)
+        table = _table_from(lines, index, least, bars)
         if table is not None:
             found.append(table)
         index = table.after if table is not None else index + 1
@@ -62,7 +62,7 @@ def _usual_blank(lines: Sequence[Line]) -> float:
     return median(words) if words else 0.25
 
 
-def _table_from(lines: Sequence[Line], first: int, least: float) -> Aligned | None:
+def _table_from(lines: Sequence[Line], first: int, least: float, bars: Sequence[Box]) -> Aligned | None:
     """The longest table that starts with a line."""
     if lines[first].place != "text":
         return None
@@ -70,6 +70,8 @@ def _table_from(lines: Sequence[Line], first: int, least: float) -> Aligned | No
     after = first + 1
     runs: list[tuple[int, list[Span]]] = []
     while stripes and after < len(lines) and _follows(lines[after - 1], lines[after]):
+        if any(_parts(bar, lines[after - 1], lines[after]) for bar in bars):
+            break
         stripes = [s for one in stripes if (s := _narrowed(one, lines[after], least)) is not None]
         if not stripes or lines[after].box.x1 <= stripes[0][0]:
             break
@@ -98,6 +100,11 @@ def _follows(above: Line, line: Line) -> bool:
     """True if a line stands near enough under another to be of one table."""
     height = max(above.box.bottom - above.box.top, line.box.bottom - line.box.top)
     return line.place == "text" and -height < line.box.top - above.box.bottom < _ROOM * height
+
+
+def _parts(bar: Box, above: Line, line: Line) -> bool:
+    """True if a bar lies between two lines."""
+    return above.box.top < bar.top < line.box.bottom and bar.x0 < line.box.x1 and bar.x1 > line.box.x0
 
 
 def _narrowed(stripe: Span, line: Line, least: float) -> Span | None:

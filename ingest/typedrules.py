@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from benchleaf.graph.model import Box
+from benchleaf.ingest.grid import touching
 from benchleaf.ingest.lines import Row, rows
 from benchleaf.ingest.shapes import Page, Table, Word
 from benchleaf.ingest.typedtables import box_table, underlined
@@ -34,16 +35,23 @@ class _Typed(NamedTuple):
     barred: bool
 
 
-def typed(page: Page) -> Page:
+class Untyped(NamedTuple):
+    """A sheet without typed rules and bars, and the rules that are part of no table: they end what is above."""
+
+    page: Page
+    bars: tuple[Box, ...]
+
+
+def untyped(page: Page) -> Untyped:
     """The sheet with its typed rules as strokes, its typed boxes as ruled tables and frames.
 
     A sheet without such signs is given back as it is.
     """
     if not any(_is_sign(w.text) for w in page.words):
-        return page
+        return Untyped(page, ())
     seen = [_typed(row) for row in rows(page.words)]
     tables, frames = list(page.tables), list(page.frames)
-    strokes = [*page.strokes, *(_stroke(w.box) for r in seen if r.rule and not _cornered(r) for w in r.words)]
+    strokes = [_stroke(w.box) for r in seen if r.rule and not _cornered(r) for w in r.words]
     boxed: list[Word] = []
     for block in _blocks(seen):
         table = box_table([[r.words for r in part] for part in _parted(block)], page.sheet, _BARS)
@@ -54,13 +62,15 @@ def typed(page: Page) -> Page:
         boxed.extend(w for r in block for w in r.words)
     free = [r for r in seen if not any(w is r.words[0] for w in boxed)]
     tables.extend(_underlined(free, page.sheet))
-    return replace(
+    bars = tuple(s for s in strokes if not any(touching(s, t.box, 0.0) for t in tables))
+    plain = replace(
         page,
         words=tuple(w for r in seen for w in r.words if not (r.rule or _is_bar(w, r))),
-        strokes=tuple(strokes),
+        strokes=(*page.strokes, *strokes),
         frames=tuple(frames),
         tables=tuple(tables),
     )
+    return Untyped(plain, bars)
 
 
 def _is_sign(text: str) -> bool:

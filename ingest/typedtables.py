@@ -1,6 +1,6 @@
 """Tables of typed text: cells between bars, and rows under a header that a typed rule underlines."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import chain
 from statistics import median
 from typing import NamedTuple
@@ -14,7 +14,15 @@ _TWO_BLANKS = 1.5  # letter widths of free space between cells, at least
 _ROOM = 1.7  # line heights of free space between two rows, at most
 _PROSE = 8  # words in a first cell from which a line is running text
 
+_NO_BLANK = 0.9  # line heights of free space that no blank line leaves
+_MEASURES: tuple[Callable[[Box], float], ...] = (
+    lambda box: box.x0,
+    lambda box: box.x1,
+    lambda box: (box.x0 + box.x1) / 2,
+)
+
 Cells = list[list[Word]]
+Span = tuple[float, float]
 
 
 class Underlined(NamedTuple):
@@ -49,7 +57,7 @@ def box_table(parts: Sequence[Sequence[Row]], sheet: int, bars: str) -> Table | 
     if not body or not used:
         return None
     box = bounds(w.box for line in lines for w in line)
-    return _table(sheet, box, [[row[i] for i in used] for row in body])
+    return _table(sheet, box, [[row[i] for i in used] for row in body], True)
 
 
 def _letter(lines: Sequence[Row]) -> float:
@@ -98,24 +106,26 @@ def underlined(head: Row, rule: Row, below: Sequence[tuple[Row, bool]], sheet: i
     body, taken = _rows(below, columns, wide, rule[0].box.bottom)
     full = sum(sum(map(bool, row)) > 1 for row in body)
     fields = sum(bool(row[0]) and row[0][-1].text.endswith(":") for row in body)
-    if not full or full * 2 < len(body) or fields * 2 >= len(body):
+    if not full or full * 2 < len(body) or fields * 2 >= len(body) or not _aligned(first, body, wide):
         return None
     words = [w for row in (first, *body) for cell in row for w in cell]
-    return Underlined(_table(sheet, bounds(w.box for w in words), [first, *body]), taken)
+    return Underlined(_table(sheet, bounds(w.box for w in words), [first, *body], False), taken)
 
 
 def _rows(
-    below: Sequence[tuple[Row, bool]], columns: Sequence[tuple[float, float]], wide: float, bottom: float
+    below: Sequence[tuple[Row, bool]], columns: Sequence[Span], wide: float, bottom: float
 ) -> tuple[list[Cells], int]:
-    """The table's rows, and how many rows of the sheet they take."""
+    """The table's rows, and how many rows of the sheet they take. A blank line ends rows that have none."""
     body: list[Cells] = []
-    taken = 0
+    taken, room = 0, _ROOM
     for count, (row, is_rule) in enumerate(below, 1):
         box = bounds(w.box for w in row)
-        if box.top - bottom > _ROOM * (box.bottom - box.top):
+        gap = (box.top - bottom) / (box.bottom - box.top)
+        if gap > room:
             break
         bottom = box.bottom
         if is_rule:
+            room = _NO_BLANK if body else room
             continue
         cells = _placed(row, columns, wide)
         if cells is None or not _belongs(cells, body, columns, below[count:], wide):
@@ -123,15 +133,28 @@ def _rows(
         if body and not cells[0] and sum(map(bool, cells)) == 1:
             body[-1] = _merged([body[-1], cells])
         else:
+            room = _NO_BLANK if body and gap < _NO_BLANK else room
             body.append(cells)
         taken = count
     return body, taken
 
 
+def _aligned(head: Cells, body: Sequence[Cells], wide: float) -> bool:
+    """True if the cells of every column mostly start, end or centre where its heading does."""
+    for at, name in enumerate(head):
+        boxes = [bounds(w.box for w in row[at]) for row in body if row[at]]
+        if name and boxes:
+            own = bounds(w.box for w in name)
+            fits = [sum(abs(m(b) - m(own)) < 1.2 * wide for b in boxes) for m in _MEASURES]
+            if max(fits) * 3 < 2 * len(boxes):
+                return False
+    return True
+
+
 def _belongs(
     cells: Cells,
     body: Sequence[Cells],
-    columns: Sequence[tuple[float, float]],
+    columns: Sequence[Span],
     after: Sequence[tuple[Row, bool]],
     wide: float,
 ) -> bool:
@@ -148,7 +171,7 @@ def _belongs(
     return not runs_on and near and placed is not None and sum(map(bool, placed)) > 1
 
 
-def _placed(row: Row, columns: Sequence[tuple[float, float]], wide: float) -> Cells | None:
+def _placed(row: Row, columns: Sequence[Span], wide: float) -> Cells | None:
     """A row's parts in their columns; None if two parts fall into one."""
     cells: Cells = [[] for _ in columns]
     for part in _cut(row, columns, wide):
@@ -159,7 +182,7 @@ def _placed(row: Row, columns: Sequence[tuple[float, float]], wide: float) -> Ce
     return cells
 
 
-def _cut(row: Row, columns: Sequence[tuple[float, float]], wide: float) -> list[Row]:
+def _cut(row: Row, columns: Sequence[Span], wide: float) -> list[Row]:
     """A row cut at two blanks, and where a word begins just where a column does."""
     found: list[Row] = []
     for part in pieces(row, _TWO_BLANKS * wide):
@@ -173,7 +196,7 @@ def _cut(row: Row, columns: Sequence[tuple[float, float]], wide: float) -> list[
     return found
 
 
-def _column(x0: float, x1: float, columns: Sequence[tuple[float, float]]) -> int:
+def _column(x0: float, x1: float, columns: Sequence[Span]) -> int:
     """The column that a part shares most width with, else the last one that begins before it."""
     shared = [min(x1, b) - max(x0, a) for a, b in columns]
     best = max(range(len(columns)), key=lambda i: shared[i])
@@ -182,10 +205,10 @@ def _column(x0: float, x1: float, columns: Sequence[tuple[float, float]]) -> int
     return max((i for i, (a, _) in enumerate(columns) if a <= x0), default=0)
 
 
-def _table(sheet: int, box: Box, body: Sequence[Cells]) -> Table:
+def _table(sheet: int, box: Box, body: Sequence[Cells], ruled: bool) -> Table:
     made = []
     for row in body:
         within = bounds(w.box for cell in row for w in cell)
         blank = Cell("", Box(box.x0, within.top, box.x1, within.bottom))
         made.append(tuple(Cell(cell_text(c), bounds(w.box for w in c)) if c else blank for c in row))
-    return Table(sheet, box, tuple(made), True)
+    return Table(sheet, box, tuple(made), ruled)

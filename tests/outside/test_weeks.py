@@ -13,7 +13,7 @@ DAYS = st.dates(dt.date(1970, 1, 1), dt.date(2099, 12, 31))
 
 @given(DAYS)
 def test_every_day_lies_in_the_week_that_bears_its_iso_number(day):
-    """ISO 8601 (datetime.date.isocalendar): a day's own week, asked by name, is Monday to Sunday around it."""
+    """ISO 8601 (datetime.date.isocalendar): a day's own week, asked by name, is Monday to Sunday."""
     year, week, weekday = day.isocalendar()
     first, last = span(f"{year}-W{week:02d}", None, day)
     assert first <= day <= last
