@@ -34,7 +34,7 @@ class Aligned(NamedTuple):
 
 
 def aligned(lines: Sequence[Line], bars: Sequence[Box] = ()) -> tuple[Aligned, ...]:
-    """The tables that the lines of one column make by alignment alone, top to bottom; none reaches over a bar.
+    """The tables that the lines of one column make by alignment alone; none reaches over a bar.
 
     At least a header row and one more, or three rows; the cells of a column start evenly, end evenly or are
     centred; a line that stands wholly under a later column goes on with that cell. Hanging step numbers and

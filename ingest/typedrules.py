@@ -36,7 +36,7 @@ class _Typed(NamedTuple):
 
 
 class Untyped(NamedTuple):
-    """A sheet without typed rules and bars, and the rules that are part of no table: they end what is above."""
+    """A sheet without typed rules and bars, and the rules of no table: they end what is above."""
 
     page: Page
     bars: tuple[Box, ...]

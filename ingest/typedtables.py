@@ -104,7 +104,7 @@ def underlined(head: Row, rule: Row, below: Sequence[tuple[Row, bool]], sheet: i
     if len(columns) < 2 or not beneath or first is None:
         return None
     body, taken = _rows(below, columns, wide, rule[0].box.bottom)
-    full = sum(sum(map(bool, row)) > 1 for row in body)
+    full = sum(len(pieces(row, _TWO_BLANKS * wide)) > 1 for row, is_rule in below[:taken] if not is_rule)
     fields = sum(bool(row[0]) and row[0][-1].text.endswith(":") for row in body)
     if not full or full * 2 < len(body) or fields * 2 >= len(body) or not _aligned(first, body, wide):
         return None

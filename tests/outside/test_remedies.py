@@ -50,7 +50,7 @@ def counts():
 
 
 def test_four_of_five_published_sentences_are_read_right(counts):
-    """Of the table's 102 split sentences at least four in five give just the codes in brackets (ISO 639-3)."""
+    """Of the table's 102 split sentences at least four in five give just the codes (ISO 639-3)."""
     right = counts["right, settled"] + counts["right, doubtful"]
     assert right >= 0.8 * len(SPLITS), counts
     assert counts["right, settled"] >= 0.7 * len(SPLITS), counts
