@@ -104,7 +104,7 @@ def add_file(store: Store, file: Path, now: dt.datetime, book: PhraseBook | None
         digest = sha256(data).hexdigest()
         held = store.held(digest)
         if held is not None:
-            return _held_outcome(file, held)
+            return _held_outcome(store, file, held)
         document = _read(data, file.name, book)
     except RefusedFile as refusal:
         return FileOutcome(str(file), "refused", reason=_sentence(refusal))
@@ -144,8 +144,10 @@ def _sentence(refusal: BenchleafError) -> str:
     return f"{refusal.message}; {refusal.remedy}" if refusal.remedy else refusal.message
 
 
-def _held_outcome(file: Path, held: HeldFile) -> FileOutcome:
-    return FileOutcome(str(file), "held", held.sha256, held.kind, pages=held.sheets)
+def _held_outcome(store: Store, file: Path, held: HeldFile) -> FileOutcome:
+    document = store.document(held.sha256)
+    number = None if document is None else _number(document)
+    return FileOutcome(str(file), "held", held.sha256, held.kind, number, held.sheets)
 
 
 def _read_outcome(store: Store, file: Path, number: int, document: Document) -> FileOutcome:

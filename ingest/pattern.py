@@ -54,7 +54,11 @@ _FIGURE = (
     rf"(?:[0-9]{{1,5}}(?:[.,/][0-9]{{1,4}})?(?: ?[–-] ?[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?)?|\b"
     rf"(?:{_WORD_NUMBER})\b)"
 )
-_AMOUNT = rf"(?:{VALUE}|{QUOTE}|{_NUMBER}|{_FIGURE}(?: (?!(?:{_STOP}|in|on|at|of|for)\b)[a-z]{{3,14}}\b)?)"
+# "3.1 to 3.9 mm", "0.3 mm to 0.5 mm": tried before the one value, given up where the phrase needs its "to".
+_RANGE = rf"(?:{VALUE}|[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?) (?:up )?to {VALUE}"
+_AMOUNT = (
+    rf"(?:{_RANGE}|{VALUE}|{QUOTE}|{_NUMBER}|{_FIGURE}(?: (?!(?:{_STOP}|in|on|at|of|for)\b)[a-z]{{3,14}}\b)?)"
+)
 _DATED = rf"(?:[ ,]{{0,2}}\(?(?:dated|of|issued|from|issue of)? ?{DATE}\)?)?"
 
 # "a housing (318 604 22) and a cover [318 604 57]": the number of the thing just named

@@ -3,6 +3,7 @@
 Only such sheets are opened: pdfplumber reads a sheet some ten times slower than pdfium.
 """
 
+import contextlib
 import io
 from collections.abc import Iterator
 from itertools import chain
@@ -49,7 +50,8 @@ class Plumber:
     def close(self) -> None:
         """Closes the document if it was opened."""
         if self._document is not None:
-            self._document.close()
+            with contextlib.suppress(Exception):  # it asks for every page, also those it cannot read
+                self._document.close()
 
     def _read(self, index: int, sheet: Sheet) -> Plumbed | None:
         import pdfplumber

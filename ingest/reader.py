@@ -98,8 +98,6 @@ class Reader:
             publication = publication or reference.publication
             if publication and page:
                 break
-        if publication is None and len(self.body.publications) == 1:
-            publication = self.body.publications[0]
         return Reference(publication, page)
 
     def near(self, block: int, place: int) -> Reference | None:

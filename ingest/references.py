@@ -87,7 +87,7 @@ _JOIN = re.compile(
 )
 _DATED = re.compile(r"\)?[ ,]{0,2}\(?(?:dated |of |edition |issue |ed\. |rev\.? )\ue00a\)?| ?[)\]]")
 _OF = re.compile(r"\b(?:of|in|from)\b|\(", re.IGNORECASE)
-_BOOK = re.compile(r"[A-Z]{1,4}[ -][0-9]{2,6}[A-Z]?")
+_BOOK = re.compile(r"[A-Z]{1,4}[ .-][0-9]{2,6}(?:[-./]?[0-9A-Z]{1,4}){0,2}")
 _LEAD = re.compile(
     r"(?:^|[.;!] )(?:(?:in|on|to|for|re|ref|concerning|regarding) ?[.:]? ?)?(?:the )?"
     rf"(?P<code>{_C})(?= ?[:,])",

@@ -45,6 +45,10 @@ _KINDS: Mapping[str, tuple[str, ...]] = {
         "serial",
     ),
 }
+_NOUN = re.compile(
+    r" (?:spare )?(?:(?:parts?|kits?|orders?|ordering|articles?|items?|stock|catalogue|reference|component|set)\b ?)?"
+    r"(?:p/n|pn|nos?|nr|numbers?|ref|code)?$"
+)
 _DASH = re.compile(r"[-–—./*\s]*")
 _AS_REQUIRED = re.compile(r"\b(?:as (?:required|necessary|needed)|a/?r)\b", re.IGNORECASE)
 
@@ -104,14 +108,19 @@ def _fit(book: PhraseBook, heads: Sequence[str], meanings: Sequence[str]) -> Map
     at: dict[str, int] = {}
     for place, head in enumerate(heads):
         for meaning in meanings:
-            if (
-                head
-                and meaning not in at
-                and any(head in words for name, words in book.columns if name == meaning)
-            ):
+            if head and meaning not in at and _means(book, head, meaning):
                 at[meaning] = place
                 break
     return at
+
+
+def _means(book: PhraseBook, head: str, meaning: str) -> bool:
+    """True if a head is one of a meaning's words; "old", "superseded" and their like may stand before any
+    noun for a number ("Previous article no.")."""
+    words = {w for name, known in book.columns if name == meaning for w in known}
+    if head in words:
+        return True
+    return meaning in ("old", "interim", "new") and _NOUN.sub("", head) in words
 
 
 def _enough(kind: str, at: Mapping[str, int]) -> bool:

@@ -87,8 +87,8 @@ def _typed(row: Row) -> _Typed:
 
 
 def _between(row: Row) -> bool:
-    """True for cells parted by lone bars, the outer ones left out."""
-    return not {row[0].text, row[-1].text} & set(_BARS) and any(w.text in _BARS for w in row[1:-1])
+    """True for cells parted by lone bars, with or without outer ones."""
+    return any(w.text in _BARS for w in row[1:-1])
 
 
 def _parts(word: Word) -> Iterator[Word]:
@@ -130,7 +130,9 @@ def _blocks(seen: Sequence[_Typed]) -> Iterator[list[_Typed]]:
 
 
 def _whole(block: list[_Typed]) -> Iterator[list[_Typed]]:
-    if any(r.barred for r in block) and (any(r.rule for r in block) or len(block) > 1):
+    """The block if it is a box: bars and a rule, or bars at both ends of several rows."""
+    closed = len(block) > 1 and all(r.words[0].text in _BARS and r.words[-1].text in _BARS for r in block)
+    if any(r.barred for r in block) and (closed or any(r.rule for r in block)):
         yield block
 
 

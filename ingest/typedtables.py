@@ -36,28 +36,40 @@ def box_table(parts: Sequence[Sequence[Row]], sheet: int, bars: str) -> Table | 
     """The table of rows whose cells stand between bars, in the groups that rules part; None if none holds
     words.
 
-    Where rules part more than a header from the body, the rows between two rules are one row of the table;
-    else a row without first cell goes on with the one above.
+    The lines between two rules are one row, but those that begin anew with two cells or more are rows
+    themselves. Lines without figures above the first rule are one heading.
     """
     lines = list(chain.from_iterable(parts))
     wide = _letter(lines)
     walls = _walls([w.box for line in lines for w in line if w.text in bars], wide)
-    split = [[_between(line, walls, bars) for line in part] for part in parts]
-    if len(split) > 2:
-        body = [_merged(part) for part in split]
+    counts = {sum(w.text in bars for w in line) for line in lines}
+    if len(counts) == 1:  # cells that are counted need no bars above each other
+        split = [[_counted(line, bars) for line in part] for part in parts]
     else:
-        body = [_merged(split[0])] if len(split) == 2 else []
-        for cells in split[-1]:
-            if body and not cells[0] and len(split[-1]) > 1 and any(cells):
-                body[-1] = _merged([body[-1], cells])
-            else:
-                body.append(cells)
-    body = [row for row in body if any(row)]
-    used = [i for i in range(len(walls) + 1) if any(row[i] for row in body)]
-    if not body or not used:
+        split = [[_between(line, walls, bars) for line in part] for part in parts]
+    used = [i for i in range(len(split[0][0])) if any(cells[i] for part in split for cells in part)]
+    if not used:
         return None
+    split = [[[cells[i] for i in used] for cells in part] for part in split]
+    headed = len(split) > 1 and not any(c.isdecimal() for line in parts[0] for w in line for c in w.text)
+    body = [_merged(split[0])] if headed else []
+    for part in split[1:] if headed else split:
+        body.extend(_grouped(part))
     box = bounds(w.box for line in lines for w in line)
-    return _table(sheet, box, [[row[i] for i in used] for row in body], True)
+    return _table(sheet, box, body, True)
+
+
+def _grouped(part: Sequence[Cells]) -> list[Cells]:
+    """The rows of the lines between two rules."""
+    body: list[Cells] = []
+    for cells in part:
+        first = cells[0][0].text if cells[0] else ""
+        anew = bool(first) and not first[0].islower() and (sum(map(bool, cells)) > 1 or len(cells) == 1)
+        if body and not anew:
+            body[-1] = _merged([body[-1], cells])
+        elif any(cells):
+            body.append(cells)
+    return body
 
 
 def _letter(lines: Sequence[Row]) -> float:
@@ -74,6 +86,16 @@ def _walls(bars: Sequence[Box], wide: float) -> list[float]:
         else:
             found.append([x])
     return [sum(f) / len(f) for f in found]
+
+
+def _counted(line: Row, bars: str) -> Cells:
+    cells: Cells = [[]]
+    for word in line:
+        if word.text in bars:
+            cells.append([])
+        else:
+            cells[-1].append(word)
+    return cells
 
 
 def _between(line: Row, walls: Sequence[float], bars: str) -> Cells:
@@ -128,15 +150,24 @@ def _rows(
             room = _NO_BLANK if body else room
             continue
         cells = _placed(row, columns, wide)
-        if cells is None or not _belongs(cells, body, columns, below[count:], wide):
+        closed = below[count - 2][1] and bool(body) and len(pieces(row, _TWO_BLANKS * wide)) == 1
+        if cells is None or closed or not _belongs(cells, body, columns, below[count:], wide):
             break
-        if body and not cells[0] and sum(map(bool, cells)) == 1:
+        if body and _goes_on(body[-1], cells, wide):
             body[-1] = _merged([body[-1], cells])
         else:
             room = _NO_BLANK if body and gap < _NO_BLANK else room
             body.append(cells)
         taken = count
     return body, taken
+
+
+def _goes_on(above: Cells, cells: Cells, wide: float) -> bool:
+    """True for one cell under a later column, and for a row whose first cell begins on the line above."""
+    if not cells[0]:
+        return sum(map(bool, cells)) == 1
+    hung = cells[0][0].box.x0 - above[0][0].box.x0 > wide if above[0] else False
+    return not any(above[1:]) and (hung or cells[0][0].text[0].islower())
 
 
 def _aligned(head: Cells, body: Sequence[Cells], wide: float) -> bool:

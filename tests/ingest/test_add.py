@@ -41,6 +41,7 @@ def test_the_same_bytes_are_held_and_change_nothing(store, tmp_path):
     first = add_paths(store, [letter(tmp_path / "a.txt")], NOW)
     again = add_paths(store, [letter(tmp_path / "b.txt")], NOW)
     assert [f.outcome for f in (*first.files, *again.files)] == ["read", "held"]
+    assert first.files[0].number == again.files[0].number == "BH-7"
     assert len(store.statements()) == 1
 
 
