@@ -5,6 +5,7 @@ columns.
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from benchleaf.ingest.lines import Row, is_label, label_words, pieces, text_of
@@ -113,8 +114,10 @@ def _numbered_on(lefts: Sequence[Sequence[Word]], rights: Sequence[Sequence[Word
     left, right = _numbers(lefts), _numbers(rights)
     if len(left) < least or len(right) < least:
         return False
-    rising = all(a < b for a, b in zip([*left, *right], [*left[1:], *right], strict=False))
-    return rising and right[0] == left[-1] + 1
+    pairs = list(pairwise([*left, *right]))
+    rising = all(a < b for a, b in pairs)
+    anew = all(b in (1, a + 1) for a, b in pairs)  # headings within a column start the count anew
+    return (rising or anew) and right[0] == left[-1] + 1
 
 
 def _numbers(pieces_: Sequence[Sequence[Word]]) -> list[int]:

@@ -11,16 +11,18 @@ from benchleaf.graph.model import Cancels, Interchange, Relation, Statement, Sto
 from benchleaf.ingest.guards import carried, trips
 from benchleaf.ingest.judging import Verdict
 from benchleaf.ingest.kitbuilder import build_contents
+from benchleaf.ingest.labels import of_series
 from benchleaf.ingest.matches import Match
 from benchleaf.ingest.passages import Passage
 from benchleaf.ingest.reader import Built, Reader
 from benchleaf.ingest.sentences import sentence_at
 from benchleaf.ingest.stepbuilder import build_override, build_reading
 from benchleaf.ingest.supersessions import cancelled_notes, changes, withdrawn_parts
-from benchleaf.ingest.tags import KINDS
+from benchleaf.ingest.tags import CODE, KINDS, WEAK
 
 _GOES_ON = re.compile(
     r"^(?:both|the|they|these|all|old|existing|remaining|use up|stocks?|interchang|either"
+    r"|return|scrap|destroy|discard|dispose|exhaust"
     r"|each|it is|do not|parts|not interchang|fully)\b",
     re.I,
 )
@@ -65,9 +67,9 @@ def _supersession(reader: Reader, block: int, match: Match) -> Built | None:
     riders, claims = _riders(reader, block, match)
     statements = []
     for change in found:
-        why = [*verdict.why, *change.why, *_run_on(passage, match)]
+        why = [*verdict.why, *change.why, *_run_on(passage, match), *_like_notes(reader, passage, match)]
         relation: Relation = change.relation
-        said = next((r.phrase.relation for r in riders if r.phrase.relation), None)
+        said = next((r.phrase.relation for r in riders if r.phrase.relation), match.phrase.relation)
         if said and relation != "one":
             if relation != said and not any("not said whether" in w for w in why):
                 why.append("the words on ordering them disagree")
@@ -111,6 +113,13 @@ def _run_on(passage: Passage, match: Match) -> list[str]:
     return []
 
 
+def _like_notes(reader: Reader, passage: Passage, match: Match) -> list[str]:
+    """A doubt for numbers of the note's own series that no word calls a part."""
+    tags = [t for _, t in passage.tagged.inside(match.start, match.end) if t.kind in (CODE, WEAK)]
+    alike = dict.fromkeys(t.text for t in tags if of_series(t.text, reader.header.number))
+    return [f"{text} may be a note, by the shape of its number" for text in alike]
+
+
 def _riders(reader: Reader, block: int, match: Match) -> tuple[list[Match], tuple[tuple[int, int], ...]]:
     """What the sentence and those behind it say of interchange, stock and ordering, gravest first."""
     passage = reader.passage(block)
@@ -120,22 +129,22 @@ def _riders(reader: Reader, block: int, match: Match) -> tuple[list[Match], tupl
     first = sentence_at(passage.sentences, match.start)
     last = sentence_at(passage.sentences, match.end - 1).end
     stop = min(others, default=len(passage.folded))
-    found = [m for m in matches(reader.book, passage, "rider") if first.start <= m.start < max(stop, last)]
+    riders = matches(reader.book, passage, "rider")
+    found = [(passage, m) for m in riders if first.start <= m.start < max(stop, last)]
     claims: tuple[tuple[int, int], ...] = ()
     follower = reader.body.blocks[block + 1] if block + 1 < len(reader.body.blocks) else None
-    if stop == len(passage.folded) and isinstance(follower, Passage) and _goes_on(reader, follower):
+    if stop == len(passage.folded) and isinstance(follower, Passage) and _goes_on(passage, match, follower):
         more = matches(reader.book, follower, "rider")
-        found.extend(more)
+        found.extend((follower, m) for m in more)
         claims = ((block + 1, max(m.end for m in more)),) if more else ()
-    return sorted(
-        (m for m in found if _unconditional(reader, passage, m)), key=lambda m: -m.phrase.rank
-    ), claims
+    held = [m for where, m in found if _unconditional(reader, where, m)]
+    return sorted(held, key=lambda m: -m.phrase.rank), claims
 
 
 def _unconditional(reader: Reader, passage: Passage, rider: Match) -> bool:
     """A rider under a condition, or denied, is no rider."""
     sentence = next((s for s in passage.sentences if s.start <= rider.start < s.end), None)
-    if sentence is None or rider.found.string is not passage.folded:
+    if sentence is None:
         return True
     return not any(
         t.effect != "doubt" or "condition" in t.why
@@ -148,9 +157,12 @@ def _unconditional(reader: Reader, passage: Passage, rider: Match) -> bool:
     )
 
 
-def _goes_on(reader: Reader, follower: Passage) -> bool:
+def _goes_on(passage: Passage, match: Match, follower: Passage) -> bool:
+    """True for a short paragraph that goes on about the parts just named, and names no others."""
+    named = {key(t.text) for _, t in passage.tagged.inside(match.start, match.end)}
+    others = [t for t in follower.tagged.tags.values() if key(t.text) not in named]
     short = len(follower.sentences) <= 2 and len(follower.folded) < 200
-    return short and not any(k in follower.folded for k in KINDS) and bool(_GOES_ON.match(follower.folded))
+    return short and not others and bool(_GOES_ON.match(follower.folded))
 
 
 def _said(match: Match, riders: Sequence[Match], what: str) -> str | None:

@@ -13,6 +13,7 @@ from benchleaf.ingest.phrasebook import PhraseBook
 from benchleaf.ingest.references import tag
 from benchleaf.ingest.sentences import sentence_at
 from benchleaf.ingest.serials import statement_applies
+from benchleaf.ingest.supersessions import NAMED
 from benchleaf.ingest.tags import CODE, KINDS, NOTE, PART, QUOTE, REF, VALUE, WEAK
 
 _BRACKETED = re.compile(r"\([^()]{0,80}\)")
@@ -218,7 +219,8 @@ def _stray_in_brackets(passage: Passage, match: Match) -> list[str]:
         span = match.span(name)
         for bracket in _BRACKETED.finditer(passage.folded, *span) if span else ():
             tags = passage.tagged.inside(bracket.start(), bracket.end())
-            found.extend(t.text for _, t in tags if t.kind in (PART, CODE, WEAK))
+            if not NAMED.search(passage.folded[span[0] : tags[0][0]] if span and tags else ""):
+                found.extend(t.text for _, t in tags if t.kind in (PART, CODE, WEAK))
     return found
 
 

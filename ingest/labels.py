@@ -30,6 +30,21 @@ _NOTE = re.compile(
     rf"(?P<number>{_C}|[A-Z]{{0,4}}[0-9]{{1,8}}(?:[-/][0-9A-Z]{{1,6}}){{0,3}})\)?(?![0-9A-Za-z])",
     re.IGNORECASE,
 )
+# The number of another note of this series, known by its shape, and the words before it: "Parts and Service
+# News SL-07-1993".
+_NOTE_WORD = re.compile(
+    rf"\b{_NOTE_WORDS[:-1]}|news|flash(?:es)?|hints?|tips?|bulletin sheets?|releases?)\b", re.I
+)
+_PART_WORD = re.compile(
+    r"\b(?:kits?|parts? n|part|p/?n|sets?|dis[ck]s?|rings?|seals?|plates?|pages?|items?|steps?)[a-z. ]*$",
+    re.I,
+)
+_NAMED = re.compile(
+    rf"(?:(?<=[a-z,] )(?:[A-Z][a-z]+ ){{1,2}}(?:(?:and |& |of )?[A-Z][a-z]+ ){{0,4}}"
+    rf"|\b(?i:{_NOTE_KIND}(?:(?:and |& )?{_NOTE_KIND}){{0,4}})|\b)"
+    rf"(?i:{_NOTE_WORDS[:-1]}|news|flash(?:es)?|hints?|tips?|releases?)(?![A-Za-z]){_NO}?[ :(]{{0,2}})?"
+    rf"(?P<number>[{CODE}{WEAK}{NOTE}])\)?",
+)
 _PUB_WORDS = (
     r"(?:manuals?|handbooks?|books?|booklets?|publications?|pub\.|guides?|instruction books?"
     r"|documents?|brochures?"
@@ -93,11 +108,60 @@ def label(tagged: Tagged, models: Collection[str] = (), own: str | None = None) 
     taken = {key(m) for m in models}
     tagged = refold(tagged, re.compile(_C), lambda m, t: _known(t, m.start(), taken, own))
     tagged = refold(tagged, _PUB, _publication)
+    tagged = _alike(tagged, own)
     tagged = refold(tagged, _NOTE, _note)
     tagged = refold(tagged, _SERIAL, lambda m, t: Tag(SERIAL, t.words(m.start(), m.end())))
     tagged = refold(tagged, _MODEL, lambda m, t: Tag(MODEL, t.words(m.start(), m.end())))
     tagged = refold(tagged, _PART, _part)
     return refold(tagged, _IN_BRACKETS, lambda m, t: t.tags.get(m.start(1)))
+
+
+def _alike(tagged: Tagged, own: str | None) -> Tagged:
+    """Numbers of the shape of this note's own number, with the words that say what they number."""
+    forms = _forms(own) if own else None
+    if forms is None:
+        return tagged
+    shape, lettered = forms
+    tagged = refold(tagged, shape, lambda m, t: Tag(NOTE, t.words(m.start(), m.end())))
+
+    def named(match: re.Match[str], found: Tagged) -> Tag | None:
+        old = found.tags[match.start("number")]
+        if not shape.fullmatch(old.text) and old.kind != NOTE:
+            return None
+        words = found.folded[match.start() : match.start("number")]
+        if not (_NOTE_WORD.search(words) or (lettered and not _PART_WORD.search(words))):
+            return None
+        mine = own is not None and key(old.text) == key(own)
+        return Tag(NOTE, old.text, "own" if mine else words.lower().strip(" (:"))
+
+    return refold(tagged, _NAMED, named)
+
+
+def _forms(own: str) -> tuple[re.Pattern[str], bool] | None:
+    """A pattern for the numbers of a note's series, and whether letters tell it from other numbers."""
+    pieces = re.findall(r"[A-Za-z]+|[0-9]+|[^A-Za-z0-9]+", own.strip())
+    if not pieces or not own.strip()[-1].isdigit() or sum(ch.isdigit() for ch in own) < 2 or len(own) > 24:
+        return None
+    lettered = any(p.isalpha() for p in pieces)
+    if len(pieces) < 3:
+        lettered = lettered and len(pieces[0]) > 1
+    body = "".join(
+        re.escape(p)
+        if p.isalpha()
+        else rf"[0-9]{{{max(1, len(p) - 1)},{len(p) + 1}}}"
+        if p.isdigit()
+        else r" ?"
+        if p.isspace()
+        else re.escape(p)
+        for p in pieces
+    )
+    return re.compile(rf"(?<![A-Za-z0-9.,/-]){body}(?![A-Za-z0-9]|[-./,][0-9A-Za-z])"), lettered
+
+
+def of_series(printed: str, own: str | None) -> bool:
+    """True if a number has the shape of the note's own number, letters included."""
+    forms = _forms(own) if own else None
+    return forms is not None and forms[1] and forms[0].fullmatch(printed) is not None
 
 
 def _known(tagged: Tagged, place: int, models: Collection[str], own: str | None) -> Tag | None:
@@ -156,4 +220,4 @@ def kit_label(tag: Tag) -> bool:
     return bool(re.search(r"kit|set", tag.label))
 
 
-__all__ = ["VALUE", "kit_label", "label"]
+__all__ = ["VALUE", "kit_label", "label", "of_series"]

@@ -10,6 +10,11 @@ from benchleaf.ingest.tags import KINDS
 
 _READ = ("supersession", "withdrawn", "override", "contents", "cancels")
 
+_REPLACED = re.compile(
+    r"\b(?:replaced|superseded|succeeded|supplanted) (?:[a-z]+ ){0,2}(?P<by>by|with)\b[^.;?!]{1,160}$",
+    re.IGNORECASE,
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Match:
@@ -40,7 +45,15 @@ class Match:
 def matches(book: PhraseBook, passage: Passage, *types: str) -> list[Match]:
     """Every match of the phrases of some types (by default those that state something), best first."""
     found = [m for phrase in book.of(*(types or _READ)) for m in _of(phrase, passage)]
+    found = [m for m in found if m.phrase.follows != "likewise" or _likewise(m, passage)]
     return sorted(found, key=lambda m: _order(m, passage))
+
+
+def _likewise(match: Match, passage: Passage) -> bool:
+    """True for "and C by D" behind "A is replaced by B", with the same little word."""
+    before = _REPLACED.search(passage.folded, max(0, match.start - 200), match.start)
+    said = passage.folded[match.start : match.end]
+    return before is not None and re.search(rf"\b{before['by']}\b", said, re.I) is not None
 
 
 def _of(phrase: Phrase, passage: Passage) -> Iterator[Match]:

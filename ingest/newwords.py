@@ -23,6 +23,15 @@ _TALK = re.compile(
     r"|the (?:reason|purpose|aim|cause|background|above)\b|our\b)",
     re.IGNORECASE,
 )
+_RUN_ON = "the lines right below the new words may or may not belong to them"
+# Words of a note rather than of a step: a sentence with one of them may or may not belong to the new words.
+_NOTE_LIKE = re.compile(
+    r"\b(?:manuals?|handbooks?|bulletins?|circulars?|your copy|in production|depots?|warranty|stocks?"
+    r"|customers?|workshops?|factory|dealers?|(?:be|are|is) ordered|complain[a-z]*|introduced"
+    r"|this (?:change|letter|memo|note))\b",
+    re.IGNORECASE,
+)
+_PERHAPS = "whether “{}” belongs to the new words is not sure"
 _EDGE = " \t:–—-"
 _NAMED = re.compile(r"^(?:(?:new |revised )?(?:text|wording|words|version)) ?: ?", re.IGNORECASE)
 # What is left of an announcement: "two sentences: Oil the ring."
@@ -38,11 +47,13 @@ _LABEL = (
 
 @dataclass(frozen=True, slots=True)
 class NewWords:
-    """The words, or None if none were found, and where they end: place `end` in block number `block`."""
+    """The words, or None if none were found, and where they end: place `end` in block number `block`. `why`
+    holds what is unclear about them."""
 
     text: str | None
     block: int
     end: int
+    why: tuple[str, ...] = ()
 
 
 def collect(
@@ -60,8 +71,35 @@ def collect(
     rest = passage.folded[place:]
     skipped = len(rest) - len(rest.lstrip(_EDGE))
     if rest.strip(_EDGE + "."):
-        return _within(book, passage, block, place + skipped, items)
+        return _run_on(book, blocks, _within(book, passage, block, place + skipped, items))
     return _below(book, blocks, block, items)
+
+
+def _run_on(book: PhraseBook, blocks: Sequence[Passage | Table], words: NewWords) -> NewWords:
+    """Lines that stand right below words which reach their paragraph's end may still belong to them: they
+    are taken with a doubt."""
+    while words.text and words.block + 1 < len(blocks):
+        above, below = blocks[words.block], blocks[words.block + 1]
+        if not isinstance(above, Passage) or not isinstance(below, Passage):
+            break
+        whole = words.end >= len(above.folded.rstrip()) and above.folded[words.end - 1 : words.end] != QUOTE
+        if not whole or not _right_below(above, below) or _other_from_the_start(book, below):
+            break
+        more = _within(book, below, words.block + 1, 0, ())
+        words = NewWords(
+            f"{words.text} {more.text or ''}".strip(), more.block, more.end, (*words.why, _RUN_ON, *more.why)
+        )
+    return words
+
+
+def _right_below(above: Passage, below: Passage) -> bool:
+    """True for whole sentences below others at a line's distance, in the same type and at the same edge."""
+    one, other = above.source.box, below.source.box
+    if one is None or other is None or not above.size or not below.folded.rstrip().endswith((".", "!")):
+        return False
+    near = -0.5 * above.size < other.top - one.bottom < 0.45 * above.size
+    alike = abs(above.size - below.size) < 0.5 and abs(one.x0 - other.x0) < above.size
+    return near and alike and above.source.sheet == below.source.sheet
 
 
 def _led_in(book: PhraseBook, passage: Passage, place: int) -> int:
@@ -80,23 +118,28 @@ def _within(book: PhraseBook, passage: Passage, block: int, place: int, items: S
             end += 2
         quoted = (str(tag.content) for _, tag in passage.tagged.inside(place, end))
         return NewWords(_stripped(" ".join(quoted), items), block, end)
-    end = _end(book, passage, place)
+    end, why = _end(book, passage, place)
     words = passage.tagged.words(place, end)
-    return NewWords(_stripped(words, items) or None, block, end)
+    return NewWords(_stripped(words, items) or None, block, end, why)
 
 
-def _end(book: PhraseBook, passage: Passage, place: int) -> int:
-    """The end of the last sentence that still belongs to words which start at `place`."""
+def _end(book: PhraseBook, passage: Passage, place: int) -> tuple[int, tuple[str, ...]]:
+    """The end of the last sentence that still belongs to words which start at `place`, and the sentences of
+    which that is not sure."""
     found = matches(book, passage)
     endings = matches(book, passage, "ending")
     end = place
+    why: list[str] = []
     for sentence in passage.sentences:
         if sentence.end <= place:
             continue
         if sentence.start > place and _other(passage, sentence, found, endings):
             break
+        said = passage.tagged.words(*sentence)
+        if sentence.start > place and _NOTE_LIKE.search(said):
+            why.append(_PERHAPS.format(said))
         end = sentence.end
-    return end
+    return end, tuple(why)
 
 
 def _other(passage: Passage, sentence: Sentence, found: Sequence[Match], endings: Sequence[Match]) -> bool:
@@ -132,8 +175,8 @@ def _below(book: PhraseBook, blocks: Sequence[Passage | Table], block: int, item
         return NewWords(_stripped(words, items), block + 1, 0) if words else nowhere
     if not follower.folded or _other_from_the_start(book, follower):
         return nowhere
-    first = _within(book, follower, block + 1, 0, items)
-    if first.end < len(follower.folded.rstrip()):
+    first = _run_on(book, blocks, _within(book, follower, block + 1, 0, items))
+    if first.block > block + 1 or first.end < len(follower.folded.rstrip()):
         return first
     pieces, last = [first.text or ""], block + 1
     while last + 1 < len(blocks):
@@ -142,7 +185,7 @@ def _below(book: PhraseBook, blocks: Sequence[Passage | Table], block: int, item
             break
         pieces.append(further.tagged.text)
         last += 1
-    return NewWords(" ".join(pieces).strip() or None, last, len(_folded(blocks[last])))
+    return NewWords(" ".join(pieces).strip() or None, last, len(_folded(blocks[last])), first.why)
 
 
 def _other_from_the_start(book: PhraseBook, passage: Passage) -> bool:

@@ -11,7 +11,8 @@ from typing import NamedTuple
 _CHUNK = re.compile(r"[A-Za-z0-9]++(?:[-\u2010\u2011–./][A-Za-z0-9]++){0,8}+")
 _CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-\u2010\u2011–./][A-Z0-9]++){0,8}+[a-z]?")
 _GAP = re.compile(r" |[-\u2010\u2011–] ")
-_DECIMAL = re.compile(r"[0-9]+\.[0-9]+|[0-9]{1,4}[xX]")
+# No measure of the trade has five decimals: `45.74196` is a number.
+_DECIMAL = re.compile(r"[0-9]+\.[0-9]{1,4}|[0-9]{1,4}[xX]")
 _LETTER_DIGITS = re.compile(r"[A-Z]{1,3}[0-9]{1,4}")
 _CLEAR = re.compile(
     r"[.,;:)]|$| (?:is|are|was|has|have|by|replaces|supersedes|contains|consists|and|or|now"
@@ -238,7 +239,7 @@ def _code_at(
     if not _CODE.fullmatch(first.text) or _DECIMAL.fullmatch(first.text):
         return None, 1
     last = _fitted(chunks, at, _run(text, chunks, at), known)
-    last = _suffix(text, chunks, last)
+    last = _suffix(text, chunks, last, shouting)
     printed = text[first.start : chunks[last].end]
     if not _worth(printed):
         return None, last - at + 1
@@ -261,7 +262,7 @@ def _prefixed(text: str, chunks: Sequence[_Chunk], at: int, shouting: bool) -> t
     number = chunks[at + 1]
     if not number.text[0].isdigit() or not _CODE.fullmatch(number.text) or _DECIMAL.fullmatch(number.text):
         return None, 1
-    last = _suffix(text, chunks, _run(text, chunks, at + 1))
+    last = _suffix(text, chunks, _run(text, chunks, at + 1), shouting)
     printed = text[first.start : chunks[last].end]
     digits = sum(ch.isdigit() for ch in printed)
     if digits < 2 or (first.text == "A" and digits < 6):
@@ -318,12 +319,15 @@ def _group(chunk: str, least: int) -> bool:
     return chunk.isdigit() and least <= len(chunk) <= 4
 
 
-def _suffix(text: str, chunks: Sequence[_Chunk], last: int) -> int:
-    """A single capital after a blank (`04.115.561 H`) belongs to the number unless it opens another one."""
+def _suffix(text: str, chunks: Sequence[_Chunk], last: int, shouting: bool = False) -> int:
+    """A single capital after a blank (`04.115.561 H`) belongs to the number unless it opens another one. In
+    a text typed in capitals an A may be the article."""
     if last + 1 >= len(chunks) or not _adjacent(text, chunks, last):
         return last
     letter = chunks[last + 1]
-    if len(letter.text) != 1 or letter.text not in "BCDEFGHJKLMNPQRSTUVWYZ":
+    if len(letter.text) != 1 or letter.text not in "ABCDEFGHJKLMNPQRSTUVWYZ":
+        return last
+    if letter.text == "A" and shouting and not _CLEAR.match(text.lower(), letter.end):
         return last
     rest = text[letter.end : letter.end + 3]
     opens_another = len(rest) > 1 and rest[0] == " " and rest[1].isdigit()

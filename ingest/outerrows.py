@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from benchleaf.graph.model import Box
 from benchleaf.ingest.figures import figure_boxes
+from benchleaf.ingest.folios import candidate
 from benchleaf.ingest.grid import touching
 from benchleaf.ingest.lines import Row, is_label, rows, text_of
 from benchleaf.ingest.shapes import Page, Word
@@ -30,6 +31,7 @@ class Edge(NamedTuple):
     size: float
     ruled: bool  # a long stroke parts it from the body
     apart: float  # free height between it and the next row inwards, in ems
+    in_zone: bool = True  # False for a lone page number right under a text that ends early
 
 
 def outer_rows(page: Page) -> list[Edge]:
@@ -46,16 +48,38 @@ def _side(page: Page, all_rows: Sequence[Row], boxes: Sequence[Box], at_foot: bo
     for depth, i in enumerate(order[:_DEEP]):
         row, box, size = all_rows[i], boxes[i], all_rows[i][0].size or 10.0
         inside = box.top > page.height * (1 - _ZONE) if at_foot else box.bottom < page.height * _ZONE
-        if not inside:
+        stray = not inside and at_foot and depth == 0 and _is_stray(page, all_rows, i)
+        if not inside and not stray:
             break
         free = 9 * size
         if depth + 1 < len(order):
             inwards = boxes[order[depth + 1]]
             free = box.top - inwards.bottom if at_foot else inwards.top - box.bottom
         found.append(
-            Edge(row, at_foot, depth, box.top, _pattern(row), size, _ruled(page, box, at_foot), free / size)
+            Edge(
+                row,
+                at_foot,
+                depth,
+                box.top,
+                _pattern(row),
+                size,
+                _ruled(page, box, at_foot),
+                free / size,
+                inside,
+            )
         )
+        if stray:
+            break
     return found
+
+
+def _is_stray(page: Page, all_rows: Sequence[Row], at: int) -> bool:
+    """True for a lone page number under text that ends far above the sheet's foot, the only such row."""
+    last = candidate(all_rows[at], True, page.width) if len(all_rows[at]) < 4 else None
+    if last is None or len(all_rows) < 3:
+        return False
+    others = (candidate(row, True, page.width) for row in all_rows[:at] if len(row) < 4)
+    return not any(o is not None and bool(o.front) == bool(last.front) for o in others)
 
 
 def _in_body(word: Word, drawn: Sequence[Box]) -> bool:

@@ -39,6 +39,7 @@ class Passage:
     source: Source
     confidence: float = 1.0
     by_ocr: bool = False
+    size: float = 0.0
 
     @property
     def folded(self) -> str:
@@ -95,7 +96,7 @@ def passage(
     tagged = tag(paragraph.text, models, own, books, forms)
     source = Source(file, paragraph.sheet, paragraph.folio, paragraph.box, paragraph.by_ocr)
     confidence = paragraph.confidence if paragraph.by_ocr else 1.0
-    return Passage(tagged, sentences(tagged), source, confidence, paragraph.by_ocr)
+    return Passage(tagged, sentences(tagged), source, confidence, paragraph.by_ocr, paragraph.size)
 
 
 def references(tagged: Tagged) -> tuple[Reference, ...]:

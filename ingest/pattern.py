@@ -30,7 +30,9 @@ _STOP = (
     "|before|until|only|old|respectively|stock"
 )
 _NOUN = rf"(?!(?:{_STOP})\b)[A-Za-zÀ-ɏ][A-Za-zÀ-ɏ'’/-]{{0,24}}+\.?"
-_NOUNS = rf"(?:(?:{_NOUN}|[0-9]{{1,2}}(?: ?[x×])?|one|two)[ ,]{{1,2}}+){{0,7}}"
+# "seal ring (inner) 318 604 57": a word or two in brackets belong to the name
+_ASIDE = rf"\((?![^()]{{0,30}}\b(?:{_STOP})\b)[A-Za-zÀ-ɏ][A-Za-zÀ-ɏ' -]{{0,30}}\)"
+_NOUNS = rf"(?:(?:{_NOUN}|{_ASIDE}|[0-9]{{1,2}}(?: ?[x×])?|one|two)[ ,]{{1,2}}+){{0,7}}"
 _IN_LIST = _NOUNS.replace(f"(?!(?:{_STOP})", f"(?!(?:{_STOP}|new|current|replacement|latest|present)")
 _BRACKET = r"(?: ?\([^()]{0,80}\))?"
 _COMMA = r"(?: ?[,;/+&](?: (?:plus|either))?) ?"
@@ -55,14 +57,16 @@ _FIGURE = (
     rf"(?:{_WORD_NUMBER})\b)"
 )
 # "3.1 to 3.9 mm", "0.3 mm to 0.5 mm": tried before the one value, given up where the phrase needs its "to".
-_RANGE = rf"(?:{VALUE}|[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?) (?:up )?to {VALUE}"
+_RANGE = rf"(?:{VALUE}|[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?) (?:(?:up )?to|and) {VALUE}"
 _AMOUNT = (
     rf"(?:{_RANGE}|{VALUE}|{QUOTE}|{_NUMBER}|{_FIGURE}(?: (?!(?:{_STOP}|in|on|at|of|for)\b)[a-z]{{3,14}}\b)?)"
 )
 _DATED = rf"(?:[ ,]{{0,2}}\(?(?:dated|of|issued|from|issue of)? ?{DATE}\)?)?"
 
 # "a housing (318 604 22) and a cover [318 604 57]": the number of the thing just named
-_NAMED = rf"(?:[\[(](?:(?:part |kit )?(?:no|nos|number|P/N)\b\.? ?)?{_NUMBER}[\])]|{_NUMBER})"
+# and "[318 604 57] housing", "housing (new number [318 604 57])"
+_LABELLED = r"(?:(?:new )?(?:part |kit )?(?:no|nos|number|identifier|P/N)\b\.? ?:? ?)?"
+_NAMED = rf"(?:[\[(]{_LABELLED}[\[(]?{_NUMBER}[\])]{{1,2}}(?:(?: {_NOUN}){{1,4}}(?={_SEPARATOR}))?|{_NUMBER})"
 _LIST = rf"{_NAMED}(?:{_BRACKET}{_SEPARATOR}{_IN_LIST}{_NAMED}GUARD){{0,11}}+{_BRACKET}"
 # A field that opens a pattern starts where its list starts: "A and B are replaced" is not read from B on.
 _NOT_INSIDE = "".join(

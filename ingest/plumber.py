@@ -88,7 +88,7 @@ def _is_white(colour: Any) -> bool:
     parts = colour if isinstance(colour, (tuple, list)) else (colour,)
     if not parts or not all(isinstance(p, (int, float)) for p in parts):
         return False
-    return max(parts) <= 1 - _WHITE if len(parts) == 4 else min(parts) >= _WHITE
+    return bool(max(parts) <= 1 - _WHITE if len(parts) == 4 else min(parts) >= _WHITE)
 
 
 def _place(x: float, top: float, page: Any, sheet: Sheet) -> tuple[float, float]:

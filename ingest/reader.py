@@ -85,8 +85,8 @@ class Reader:
     # What earlier words have named.
 
     def context(self, block: int, place: int) -> Reference:
-        """The manual and page last named before a place; the manual is the note's only one if it names
-        just one."""
+        """The manual and page last named before a place. What a later sentence names completes nothing: it
+        may speak of another manual."""
         publication = page = None
         for _, reference, _ in self._before(block, place):
             if (

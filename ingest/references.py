@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from benchleaf.graph.keys import key
 from benchleaf.ingest.labels import label
-from benchleaf.ingest.tags import CODE, PUB, QUOTE, REF, WEAK, Tag, Tagged, fold, replace_at
+from benchleaf.ingest.tags import CODE, PUB, QUOTE, REF, VALUE, WEAK, Tag, Tagged, fold, replace_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,8 @@ _ONE = (
 )
 _LIST = (
     rf"{_ONE}(?:(?: ?, ?(?:and |or )?| ?(?:and|&|\+|to|thru|through|or|up to) ?| ?[-–—/] ?)"
-    rf"(?!{_C} ?(?:of|in) ){_ONE}(?![A-Za-z0-9]|[.,][0-9])){{0,12}}"
+    rf"(?!{_C} ?(?:of|in) )(?![0-9.,]{{1,8}} ?(?:to|and|-|–) ?{VALUE})"
+    rf"{_ONE}(?![A-Za-z0-9]|[.,][0-9])){{0,12}}"
 )
 _ITEM = (
     rf"(?P<item>\b(?!(?<=following )[a-z]{{3,12}} ?:){_ITEM_WORDS}(?![A-Za-z]){_NO}"
@@ -295,10 +296,10 @@ def _page(words: str) -> tuple[str | None, str | None, tuple[str, ...]]:
     """The page; a manual that follows it as if it were a second page ("page 9, HB 35"); a doubt for
     several."""
     pages, _, last = words.rpartition(",")
-    if pages and _BOOK.fullmatch(last.strip()):
-        return pages.strip(), last.strip(), ()
+    book = last.strip() if pages and _BOOK.fullmatch(last.strip()) else None
+    words = pages if book else words
     several = re.search(r",|\b(?:and|to|thru|through|or)\b|&", words)
-    return (None, None, (f"several pages are named ({words})",)) if several else (words.strip(), None, ())
+    return (None, book, (f"several pages are named ({words})",)) if several else (words.strip(), book, ())
 
 
 def _with_lead(tagged: Tagged) -> Tagged:

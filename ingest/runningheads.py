@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import NamedTuple, TypeVar
 
 from benchleaf.ingest.folios import Folio, best_run, candidate
-from benchleaf.ingest.lines import Row, is_label, pieces, text_of, usual_size
+from benchleaf.ingest.lines import Row, is_label, label_words, pieces, rows, text_of, usual_size
 from benchleaf.ingest.outerrows import Edge, alike, level, outer_rows
 from benchleaf.ingest.shapes import Page
 
@@ -34,14 +34,22 @@ def furniture(pages: Sequence[Page]) -> list[Furniture]:
 def _folios(pages: Sequence[Page], edges: Sequence[Sequence[Edge]]) -> list[Folio | None]:
     """Each sheet's page number: on a single sheet only a lone number at its foot."""
     if len(pages) == 1:
-        last = [e for e in edges[0] if e.at_foot and e.depth == 0]
-        one = candidate(last[0].row, True, pages[0].width) if last else None
-        return [one if one is not None and one.worth >= 0.5 else None]
+        last = next((e for e in edges[0] if e.at_foot and e.depth == 0), None)
+        return [_only(pages[0], last) if last is not None else None]
     found = [
         [f for edge in one for f in _candidates(edge, page.width, _near(edges, i))]
         for i, (page, one) in enumerate(zip(pages, edges, strict=True))
     ]
     return best_run([[f for f in one if not _static(f, _near(found, i))] for i, one in enumerate(found)])
+
+
+def _only(page: Page, last: Edge) -> Folio | None:
+    """The page number of a single sheet; right under its text only one with a chapter, and under steps."""
+    one = candidate(last.row, True, page.width)
+    if one is None or one.worth < 0.5 or last.in_zone:
+        return one if one is not None and one.worth >= 0.5 else None
+    steps = sum(0 < label_words(row) < len(row) for row in rows(page.words))
+    return one if one.front and one.value < 1000 and last.apart > _APART and steps > 1 else None
 
 
 def _near(sheets: Sequence[Sequence[_T]], at: int) -> list[Sequence[_T]]:
@@ -117,7 +125,7 @@ def _number_in(edge: Edge, folio: Folio | None) -> Row:
 
 def _returns(edge: Edge, near: Sequence[Sequence[Edge]], body: float) -> bool:
     """True if a row comes again on sheets nearby: the same words, or its slot in a running line's dress."""
-    if not near or edge.size > 1.25 * body or _only_figures(edge.row):
+    if not near or edge.size > 1.25 * body or _only_figures(edge.row) or _is_step(edge, body):
         return False
     heading = edge.size > 1.1 * body and all(w.bold for w in edge.row)
     same = sum(any(level(edge, o) and edge.pattern == o.pattern for o in other) for other in near)
@@ -128,6 +136,21 @@ def _returns(edge: Edge, near: Sequence[Sequence[Edge]], body: float) -> bool:
         return True
     dressed = sum(any(level(edge, o) and alike(edge, o, body) for o in other) for other in near)
     return dressed >= 0.5 * len(near)
+
+
+def _is_step(edge: Edge, body: float) -> bool:
+    """True for a number with words after it, as a step has them: pages may begin with the same step.
+
+    A chapter's number and name may still be a running head: under a rule, in smaller type, or without any
+    mark or full stop and parted from the body.
+    """
+    count = label_words(edge.row)
+    if not 0 < count < len(edge.row) or edge.ruled:
+        return False
+    ended = edge.row[-1].text[-1] in ".:;!?"
+    marked = count > 1 or not edge.row[0].text.isalnum()
+    plain = edge.size < 0.95 * body or (not marked and edge.apart > _PARTED)
+    return ended or not plain
 
 
 def _partner(edge: Edge, near: Sequence[Sequence[Edge]]) -> bool:

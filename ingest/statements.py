@@ -33,10 +33,12 @@ _IN_SUBJECT = "read only in the subject line"
 
 @dataclass(frozen=True, slots=True)
 class StatementReading:
-    """What a note states, and the sentences that speak of a change but were not understood."""
+    """What a note states, and the sentences that speak of a change but were not understood. `cited` are the
+    numbers of the other notes that it speaks of without cancelling them, as printed."""
 
     statements: tuple[Statement, ...]
     findings: tuple[Finding, ...]
+    cited: tuple[str, ...] = ()
 
 
 def read_statements(header: Header, file: str, book: PhraseBook | None = None) -> StatementReading:
@@ -49,7 +51,16 @@ def read_statements(header: Header, file: str, book: PhraseBook | None = None) -
     _read(reader)
     found = [*reader.statements, *_header_cancels(reader), *_from_subject(reader)]
     found = _with_previous(found, reader)
-    return StatementReading(_distinct(_without_replaced(found)), tuple(dict.fromkeys(reader.findings)))
+    stated = _distinct(_without_rewritten(_without_replaced(found)))
+    return StatementReading(stated, tuple(dict.fromkeys(reader.findings)), _cited(reader, stated))
+
+
+def _cited(reader: Reader, stated: tuple[Statement, ...]) -> tuple[str, ...]:
+    cancelled = {key(s.cancels) for s in stated if isinstance(s, Cancels)}
+    passages = [b for b in reader.body.blocks if isinstance(b, Passage)]
+    tags = (t for p in passages for _, t in sorted(p.tagged.tags.items()) if t.kind == NOTE)
+    seen = {key(t.text): t.text for t in tags if t.label != "own"}
+    return tuple(text for one, text in seen.items() if one not in cancelled)
 
 
 def _read(reader: Reader) -> None:
@@ -183,6 +194,18 @@ def _without_replaced(found: list[Statement]) -> list[Statement]:
         key(n) for s in found if isinstance(s, Supersession) and s.standing != "refused" for n in s.old
     }
     return [s for s in found if not (isinstance(s, Withdrawn) and key(s.part) in replaced)]
+
+
+def _without_rewritten(found: list[Statement]) -> list[Statement]:
+    """A step that is struck out and written anew ("is void. In its place carry out: …") is replaced."""
+    anew = {
+        (s.target, s.source) for s in found if isinstance(s, Override) and s.action == "replace" and s.text
+    }
+    return [
+        s
+        for s in found
+        if not (isinstance(s, Override) and s.action == "delete" and (s.target, s.source) in anew)
+    ]
 
 
 def identity(statement: Statement) -> tuple[str, ...]:

@@ -31,6 +31,12 @@ _EDGE = re.compile(r"[ :–—-]*")
 _VALUE_ONLY = re.compile(rf"[^{ANY}]{{0,12}}[{VALUE}][ .;]*|[0-9.,/ ]{{1,12}}")
 _TO_BEFORE = re.compile(rf"[{VALUE}0-9] (?:to|and) $")
 _TO_AFTER = re.compile(rf" (?:to|and) [{VALUE}0-9]")
+_RANGE = re.compile(r"[0-9][^0-9]{0,20}(?: to | and |[-–—…±]|\.\.\.) ?[0-9]")
+# New words that are a notice are no step of the work.
+_NOTICE = re.compile(
+    r"(?i:caution|warning|danger|attention|important|notice|note)(?: ?[:!–—-]+ +|\. +(?=[A-Z]))"
+    r"|(?:CAUTION|WARNING|DANGER|ATTENTION|IMPORTANT|NOTICE|NOTE)!? +(?=[A-Z])"
+)
 _NO_WORDS = "the new words were not found"
 
 
@@ -207,7 +213,7 @@ def _built(
     around, verdict = reader.judged(block, match, max(end, match.end))
     if verdict.standing is None:
         return Built((), match.start, match.end)
-    action = cast(Action, match.phrase.action or "replace")
+    action, words = _noticed(cast(Action, match.phrase.action or "replace"), words)
     why = [*verdict.why, *(w for r in chosen for w in r.why), *_doubts(match, action, words, changed, chosen)]
     others = [
         (m.start, m.end)
@@ -242,6 +248,15 @@ def _built(
     return Built(made, match.start, max(end, match.end), claims)
 
 
+def _noticed(action: Action, words: NewWords) -> tuple[Action, NewWords]:
+    """ "After item 6 add: CAUTION – …" warns about the step; the notice word is no part of the words."""
+    notice = _NOTICE.match(words.text or "")
+    if notice is None or action not in ("insert-after", "insert-before", "caution"):
+        return action, words
+    text = (words.text or "")[notice.end() :].strip().strip('"“”„«»').strip()
+    return "caution", replace(words, text=text or None)
+
+
 def _targets(chosen: Sequence[Reference], action: Action) -> tuple[Target, ...]:
     """Every step named; a new step between two goes behind the first, behind a run of steps after its
     last."""
@@ -256,7 +271,7 @@ def _targets(chosen: Sequence[Reference], action: Action) -> tuple[Target, ...]:
 def _doubts(
     match: Match, action: Action, words: NewWords, changed: Values | None, chosen: Sequence[Reference]
 ) -> list[str]:
-    why = []
+    why = [*words.why]
     steps = [i for r in chosen for i in r.items]
     if action == "replace" and len(steps) > 1:
         why.append(f"one text stands for several steps ({', '.join(steps)})")
@@ -271,9 +286,15 @@ def _doubts(
     )
     if changed is not None and (_TO_BEFORE.search(around[0]) or _TO_AFTER.match(around[1])):
         why.append("one of the values may be a range")
+    if changed is not None and changed.was and _ranged(changed.was) != _ranged(changed.now or ""):
+        why.append("one of the values may be a range")
     if changed is not None and changed.was is None and not match.phrase.doubt:
         why.append("the old value is not quoted")
     return why
+
+
+def _ranged(value: str) -> bool:
+    return _RANGE.search(value) is not None
 
 
 def _below(reader: Reader, block: int, words: NewWords) -> list[str]:

@@ -19,6 +19,9 @@ _NO_PART = re.compile(
     re.IGNORECASE,
 )
 _BULLETIN = re.compile(r"(?:T?SB|ASB|SIB|SIL|TIB|SL|SI|TI|TB|TN|SN)[ -]?[0-9]")
+NAMED = re.compile(
+    r"[A-Za-z] \(new [a-z/ ]{1,20}[\[(]?$", re.IGNORECASE
+)  # "a cover (new number [318 604 57])"
 _OR = re.compile(r"\b(?:or|either|alternatively)\b", re.IGNORECASE)
 _AND = re.compile(r"\b(?:and|plus|with|both|together)\b|[+&]", re.IGNORECASE)
 
@@ -44,7 +47,8 @@ class Change:
 
 
 def numbers_in(passage: Passage, span: tuple[int, int], barred: Collection[str] = ()) -> Numbers | None:
-    """The part numbers in a slot; those in brackets are asides. None if one of them is no part (a note, a
+    """The part numbers in a slot; those in brackets are asides, but for the new number of a thing just
+    named. None if one of them is no part (a note, a
     manual)."""
     found: list[tuple[int, Tag]] = []
     why: list[str] = []
@@ -53,7 +57,9 @@ def numbers_in(passage: Passage, span: tuple[int, int], barred: Collection[str] 
         sign = passage.folded[place]
         depth += (sign == "(") - (sign == ")")
         tag = passage.tagged.tags.get(place)
-        if depth > 0 or tag is None or tag.kind not in (PART, CODE, WEAK):
+        if tag is None or tag.kind not in (PART, CODE, WEAK):
+            continue
+        if depth > 0 and not NAMED.search(passage.folded[span[0] : place]):
             continue
         if key(tag.text) in barred or (
             tag.kind != PART and _NO_PART.search(passage.folded[max(0, place - 30) : place])

@@ -21,16 +21,17 @@ from benchleaf.graph.model import (
     Target,
     Withdrawn,
 )
-from benchleaf.ingest.guards import DOUBT, REFUSE, VOID, trips, worst
+from benchleaf.ingest.guards import DOUBT, REFUSE, VOID, Trip, trips, worst
 from benchleaf.ingest.judging import holds_for
 from benchleaf.ingest.passages import Passage, references
 from benchleaf.ingest.reader import Reader
 from benchleaf.ingest.references import Reference, completed, labels_of, read_reference, tag
+from benchleaf.ingest.sentences import Sentence
 from benchleaf.ingest.serials import statement_applies
 from benchleaf.ingest.shapes import Cell, Table
 from benchleaf.ingest.supersessions import relation_of
 from benchleaf.ingest.tabular import Columns, columns, head_row, kit_lines, numbers_of, row_box
-from benchleaf.ingest.tags import CODE, PART, VALUE
+from benchleaf.ingest.tags import CODE, PART, VALUE, WEAK
 
 _NOTHING = re.compile(
     r"\b(?:no replacement|not replaced|without replacement|no substitute|no successor|deleted"
@@ -47,6 +48,8 @@ _BEFORE = re.compile(r"\bbefore\b", re.I)
 _KIT_TALK = re.compile(
     r"\b(?:kit|set|contents?|contains?|consists?|comprises?|scope of (?:supply|delivery))\b", re.I
 )
+_LEADS_IN = re.compile(r"\b(?:following|as follows|below)\b|:\s*$", re.IGNORECASE)
+_IN = re.compile(rf"\b(?:in|of|to|for) (?:the )?(?P<code>[{CODE}{WEAK}])")
 _DITTO = ('"', "''", "″", "do.", "do", "ditto", "〃")
 
 
@@ -57,7 +60,10 @@ def read_table(reader: Reader, block: int, table: Table) -> tuple[list[Statement
     if found is not None:
         _cover_heading(reader, block)
     if found is None or standing == VOID:
-        return _kit(reader, block, table, standing, why) if found is None and standing != VOID else ([], [])
+        if found is not None or standing == VOID:
+            return [], []
+        statements, findings = _kit(reader, block, table, standing, why)
+        return statements, findings if statements else _unread(reader, block, table)
     if found.kind == "contents" or (found.kind == "supersession" and not _has_numbers(found)):
         lines = kit_lines(reader.book, table)
         if lines is not None and lines.lines:
@@ -71,26 +77,55 @@ def read_table(reader: Reader, block: int, table: Table) -> tuple[list[Statement
 
 
 def _introduced(reader: Reader, block: int) -> tuple[str | None, tuple[str, ...]]:
-    """What the sentence above a table says of all its rows."""
+    """What the sentences above a table that lead it in say of all its rows."""
     above = reader.body.blocks[block - 1] if block else None
     if not isinstance(above, Passage) or not above.sentences:
         return None, ()
-    last = above.sentences[-1]
-    said = above.folded[last.start : last.end]
-    for aside in reader.book.of("aside", "ending"):
-        for pattern in aside.patterns:
-            said = pattern.sub(" ", said)
-    if not (reader.book.telltale.search(said) or said.rstrip().endswith(":") or "following" in said.lower()):
-        return None, ()
-    found = trips(reader.book, "", said, "", said)
-    return worst(found), tuple(t.why for t in found)
+    found: list[Trip] = []
+    for sentence in _leading(above):
+        said = above.folded[sentence.start : sentence.end]
+        for aside in reader.book.of("aside", "ending"):
+            for pattern in aside.patterns:
+                said = pattern.sub(" ", said)
+        if reader.book.telltale.search(said) or _LEADS_IN.search(said):
+            found.extend(trips(reader.book, "", said, "", said))
+    return worst(tuple(found)), tuple(t.why for t in found)
+
+
+def _unread(reader: Reader, block: int, table: Table) -> list[Finding]:
+    """A table whose heads are not known, but whose rows pair part numbers, is shown to a person."""
+    rows = [row for row in table.rows if any(c.text.strip() for c in row)]
+    paired = [row for row in rows if sum(bool(_strong(c.text)) for c in row) > 1]
+    above = reader.body.blocks[block - 1] if block else None
+    if len(paired) * 2 <= len(rows):
+        return []
+    if isinstance(above, Passage):
+        _cover_heading(reader, block)
+    words = " / ".join(" | ".join(c.text for c in row) for row in rows[:3])
+    place = Source(reader.file, table.sheet, None, table.box)
+    return [
+        Finding(f"unread: the table “{words}” pairs numbers under heads that are not known", place, words)
+    ]
+
+
+def _strong(text: str) -> bool:
+    return any(t.kind in (PART, CODE) for t in tag(text.strip()).tags.values())
+
+
+def _leading(above: Passage) -> tuple[Sentence, ...]:
+    """The sentences that lead a table in: the last one, and those that speak of what follows."""
+    return tuple(
+        s
+        for s in above.sentences
+        if s is above.sentences[-1] or _LEADS_IN.search(above.folded[s.start : s.end])
+    )
 
 
 def _cover_heading(reader: Reader, block: int) -> None:
-    """A sentence that leads a readable table in is accounted for by it."""
+    """The sentences that lead a readable table in are accounted for by it."""
     above = reader.body.blocks[block - 1] if block else None
     if isinstance(above, Passage) and above.sentences:
-        reader.covered.setdefault(block - 1, []).append((above.sentences[-1].start, above.sentences[-1].end))
+        reader.covered.setdefault(block - 1, []).extend((s.start, s.end) for s in _leading(above))
 
 
 def _has_numbers(found: Columns) -> bool:
@@ -271,8 +306,27 @@ def _overrides(
 def _context(reader: Reader, block: int) -> Reference:
     above = reader.body.blocks[block - 1] if block else None
     context = reader.context(block, 0)
-    near = [r for r in references(above.tagged) if r.items] if isinstance(above, Passage) else []
+    if not isinstance(above, Passage):
+        return context
+    near = [r for r in references(above.tagged) if r.items]
+    book = _book_above(above)
+    context = replace(context, publication=book, page=None) if book and not near else context
     return completed(near[-1], context) if near else context
+
+
+def _book_above(above: Passage) -> str | None:
+    """ "The following values in HB 35 have changed." above a table of pages and steps: the number is the
+    manual's, where no other stands there."""
+    if any(r.publication for r in references(above.tagged)):
+        return None
+    codes = {
+        key(t.text): t.text
+        for _, t in above.tagged.inside(0, len(above.folded))
+        if t.kind in (CODE, WEAK, PART)
+    }
+    named = _IN.search(above.folded)
+    text = above.tagged.tags[named.start("code")].text if named else ""
+    return text if len(codes) == 1 and text[:1].isalpha() else None
 
 
 def _cited(found: Columns, row: Sequence[Cell], context: Reference) -> Reference:

@@ -46,7 +46,8 @@ _KINDS: Mapping[str, tuple[str, ...]] = {
     ),
 }
 _NOUN = re.compile(
-    r" (?:spare )?(?:(?:parts?|kits?|orders?|ordering|articles?|items?|stock|catalogue|reference|component|set)\b ?)?"
+    r" (?:spare )?(?:(?:parts?|kits?|orders?|ordering|articles?|items?|stock|catalogue|reference|component"
+    r"|set)\b ?)?"
     r"(?:p/n|pn|nos?|nr|numbers?|ref|code)?$"
 )
 _DASH = re.compile(r"[-–—./*\s]*")

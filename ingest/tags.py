@@ -43,14 +43,16 @@ _FIGURE = (
     r"(?:[0-9]{1,3}(?: [0-9]{3}){1,2}(?![0-9])|[0-9]+(?:[.,][0-9]+)?(?:[ -][0-9]/[0-9]{1,2})?"
     r"(?:/[0-9]{1,2})?|\.[0-9]+)"
 )
+# An abbreviation's stop; where a sentence ends with it, the stop is left to the sentence.
+_STOP = r"(?:\.(?! +(?-i:[A-Z])| *$))?"
 _UNIT = (
     r"(?:k?N[ ·.*∙⋅•]?m|N[ ·.]?cm|daN[ ·.]?m|c?Nm|(?:in|ft|lbf?|oz)[ ·.\-]{1,2}(?:lbf?s?|ft"
-    r"|in|oz)\b\.?|lbf?[·.]?(?:ft|in)"
+    rf"|in|oz)\b{_STOP}|lbf?[·.]?(?:ft|in)"
     r"|kgf?[ ·.]?c?m|m[ ·.]?kgf?|kp[ ·.]?c?m"
     r"|kgf?/cm(?:2|²)|kp/cm(?:2|²)|N/mm(?:2|²)|m?bar|[kM]Pa|hPa|Pa|psig?|atm?|inHg|mm|cm"
     r"|[µμ]m|microns?|thou|inch(?:es)?"
-    r"|feet|foot|ft\b\.?|° ?[CF]?|deg(?:rees?)?\b(?: ?[CF]\b)?|min(?:ute)?s?\b\.?|sec"
-    r"(?:ond)?s?\b\.?|hours?|hrs?|days?"
+    rf"|feet|foot|ft\b{_STOP}|° ?[CF]?|deg(?:rees?)?\b(?: ?[CF]\b)?|minutes?|mins?\b{_STOP}"
+    rf"|seconds?|secs?\b{_STOP}|hours?|hrs?|days?"
     r"|lit(?:re|er)s?|ml|cc|cm(?:3|³)|dm(?:3|³)|pints?|pts?\b|quarts?|qts?\b|gal(?:lon)?s?"
     r"|grams?|kg|lbs?|ounces?|oz"
     r"|kN|rpm|r/min|rev/min|min-1|volts?|amps?|ohms?|Ω|%|km|miles?|turns?|revolutions?|drops?|teeth|mm/m"
@@ -60,7 +62,7 @@ _NO_INCH = (
     r"(?! (?:the|place|lieu|stock|each|kit|one|both|all|step|item|page|section|manual"
     r"|production|future|it)\b)"
 )
-_INCH = rf"(?:in\b\.?{_NO_INCH})"
+_INCH = rf"(?:in\b{_STOP}{_NO_INCH})"
 _ONE_VALUE = (
     rf"{_FIGURE}(?: ?(?:-|–|—|±|\+/-|\.\.\.|…) ?{_FIGURE})? ?(?:{_UNIT}|{_INCH})(?![A-Za-z0-9]"
     r"|[-/.][A-Za-z0-9])"

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from benchleaf.graph.model import Box
 from benchleaf.ingest.grid import touching
-from benchleaf.ingest.lines import Row, rows
+from benchleaf.ingest.lines import Row, pieces, rows
 from benchleaf.ingest.shapes import Page, Table, Word
 from benchleaf.ingest.typedtables import box_table, underlined
 from benchleaf.ingest.words import bounds
@@ -49,23 +49,30 @@ def untyped(page: Page) -> Untyped:
     """
     if not any(_is_sign(w.text) for w in page.words):
         return Untyped(page, ())
-    seen = [_typed(row) for row in rows(page.words)]
+    whole = rows(page.words)
+    seen = [_typed(row) for row in whole]
     tables, frames = list(page.tables), list(page.frames)
     strokes = [_stroke(w.box) for r in seen if r.rule and not _cornered(r) for w in r.words]
-    boxed: list[Word] = []
+    boxed: set[int] = set()
     for block in _blocks(seen):
         table = box_table([[r.words for r in part] for part in _parted(block)], page.sheet, _BARS)
         if table is not None and len(table.rows[0]) > 1:
             tables.append(table)
         else:
             frames.append(bounds(r.box for r in block))
-        boxed.extend(w for r in block for w in r.words)
-    free = [r for r in seen if not any(w is r.words[0] for w in boxed)]
+        boxed.update(map(id, block))
+    free = [r for r in seen if id(r) not in boxed]
     tables.extend(_underlined(free, page.sheet))
     bars = tuple(s for s in strokes if not any(touching(s, t.box, 0.0) for t in tables))
+    kept = [
+        w
+        for row, r in zip(whole, seen, strict=True)
+        for w in (r.words if id(r) in boxed else row)
+        if not r.rule and not (id(r) in boxed and w.text in _BARS)
+    ]
     plain = replace(
         page,
-        words=tuple(w for r in seen for w in r.words if not (r.rule or _is_bar(w, r))),
+        words=tuple(kept),
         strokes=(*page.strokes, *strokes),
         frames=tuple(frames),
         tables=tuple(tables),
@@ -74,13 +81,15 @@ def untyped(page: Page) -> Untyped:
 
 
 def _is_sign(text: str) -> bool:
-    return text[0] in _SIGNS and (len(text) > 2 or text in _BARS)
+    return _SIGNS.issuperset(text) or any(b in text for b in _BARS)
 
 
 def _typed(row: Row) -> _Typed:
     """A row told apart; bars that cling to a cell's words are parted from them."""
     box, text = bounds(w.box for w in row), "".join(w.text for w in row)
     rule = len(text) >= _LEAST and _SIGNS.issuperset(text) and sum(c in _RULE for c in text) * 2 > len(text)
+    if rule and len(text) == len(row):  # signs far apart are the blank cells of a table
+        rule = len(pieces(row, 1.2 * row[0].size)) == 1
     barred = not rule and text[0] in _BARS and text[-1] in _BARS and len(text) > 2
     words = tuple(p for w in row for p in _parts(w)) if barred or _between(row) else row
     return _Typed(words, box, rule, barred or _between(row))
@@ -102,10 +111,6 @@ def _parts(word: Word) -> Iterator[Word]:
         yield word._replace(text=part[0], box=word.box._replace(x0=x0, x1=x1))
 
 
-def _is_bar(word: Word, row: _Typed) -> bool:
-    return row.barred and word.text in _BARS
-
-
 def _cornered(row: _Typed) -> bool:
     return any(c in _CORNERS or c in _BARS for w in row.words for c in w.text)
 
@@ -119,7 +124,7 @@ def _blocks(seen: Sequence[_Typed]) -> Iterator[list[_Typed]]:
     """Rows that make one typed box: barred ones with the rules among them, at least one of each."""
     block: list[_Typed] = []
     for row in seen:
-        fits = row.barred or (row.rule and _cornered(row))
+        fits = row.barred or (row.rule and (_cornered(row) or (bool(block) and block[-1].barred)))
         far = bool(block) and row.box.top - block[-1].box.bottom > _NEAR * (row.box.bottom - row.box.top)
         if block and (far or not fits):
             yield from _whole(block)
@@ -130,9 +135,12 @@ def _blocks(seen: Sequence[_Typed]) -> Iterator[list[_Typed]]:
 
 
 def _whole(block: list[_Typed]) -> Iterator[list[_Typed]]:
-    """The block if it is a box: bars and a rule, or bars at both ends of several rows."""
-    closed = len(block) > 1 and all(r.words[0].text in _BARS and r.words[-1].text in _BARS for r in block)
-    if any(r.barred for r in block) and (closed or any(r.rule for r in block)):
+    """The block if it is a box: a rule with corners, a rule among barred rows, or rows with bars at both
+    ends."""
+    barred = [r for r in block if r.barred]
+    closed = all(r.words[0].text in _BARS and r.words[-1].text in _BARS for r in barred)
+    several = len(barred) > 1 and (closed or any(r.rule for r in block))
+    if several or (barred and any(r.rule and _cornered(r) for r in block)):
         yield block
 
 

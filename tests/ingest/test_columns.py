@@ -2,7 +2,9 @@
 
 import random
 
+import pytest
 from benchleaf.ingest.layout import lay_out
+from benchleaf.ingest.manual import read_manual
 from benchleaf.ingest.paragraphs import flow
 from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import LaidPage, Table
@@ -240,3 +242,27 @@ def test_random_text_in_two_columns_reads_back_in_order(
     page = laid(board)
     assert [w for line in page.lines for w in line.text.split()] == " ".join(want).split()
     assert paragraphs(page) == want
+
+
+@pytest.mark.parametrize("lower", [0, 12, 24, 60])
+@pytest.mark.parametrize("bold", [True, False])
+def test_short_columns_whose_count_begins_anew_under_a_heading(lower: int, bold: bool) -> None:
+    """Few steps a column: a heading beside a step of the other column takes no line and parts no step."""
+    board = Board()
+    y = 80.0
+    for number in (1, 2):
+        y = board.step(50, y, 230, f"{number}.", sentence(number, 12))
+    board.text(50, y + 8, "Fitting the pack", 11, "Helvetica-Bold" if bold else "Helvetica")
+    board.step(50, y + 26, 230, "1.", sentence(3, 12))
+    y = 80.0 + lower
+    for number in (2, 3):
+        y = board.step(310, y, 230, f"{number}.", sentence(number + 5, 14))
+    board.centre(800, "4-2", 9)
+    pages = read_manual(lay_out(read_pdf(board.pdf())), "x").manual.pages
+    assert [(i.label, i.text) for p in pages for i in p.items] == [
+        ("1", sentence(1, 12)),
+        ("2", sentence(2, 12)),
+        ("1", sentence(3, 12)),
+        ("2", sentence(7, 14)),
+        ("3", sentence(8, 14)),
+    ]

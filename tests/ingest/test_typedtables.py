@@ -116,6 +116,7 @@ def test_a_box_of_signs_gives_clean_cells(read) -> None:  # type: ignore[no-unty
         "+-------+-------+--------+\n| Old   | New   | Remark |\n+-------+-------+--------+\n"
         "| 11-20 | 11-21 |        |\n| 11-30 | 11-31 | thick  |\n+-------+-------+--------+",
         " Old   | New   | Remark\n-------+-------+-------\n 11-20 | 11-21 |\n 11-30 | 11-31 | thick",
+        "Old   | New   | Remark\n----------------------\n11-20 | 11-21 |\n11-30 | 11-31 | thick",
         "|Old|New|Remark|\n|---|---|---|\n|11-20|11-21||\n|11-30|11-31|thick|",
     ],
 )
@@ -136,3 +137,14 @@ def test_a_box_of_one_cell_frames_a_notice(read) -> None:  # type: ignore[no-unt
         ("CAUTION", "frame"),
         ("Springs under load.", "frame"),
     ]
+
+
+@READERS
+def test_bars_in_a_running_line_part_no_cells(read) -> None:  # type: ignore[no-untyped-def]
+    """One line with bars is text, also with a rule beneath it; dashes far apart are words."""
+    (page,) = lay_out(read("PUB 7 | Clutches | 4-2\n======================\n\nLift the cover."))
+    assert page.tables == () and page.lines[0].text == "PUB 7 | Clutches | 4-2"
+    (page,) = lay_out(
+        read("A      B      C      D      E\n-      -      -      -      -\n1      2      3      4      5")
+    )
+    assert "- - - - -" in [line.text for line in page.lines]
