@@ -92,9 +92,7 @@ def _says(store: "Store", target: Target, item: Item, value: str) -> bool:
     """True if the step, or what an earlier settled note made of it, has the value."""
     earlier = store.overrides(target.publication or "", target.page)
     same = [o for o in earlier if o.standing == "settled" and key(o.target.item or "") == key(item.label)]
-    return any(
-        places(value, text) for text in (item.text, *(w for o in same for w in (o.text, o.now) if w))
-    )
+    return any(places(value, text) for text in (item.text, *(w for o in same for w in (o.text, o.now) if w)))
 
 
 def quote(wish: Wish) -> str:

@@ -9,8 +9,8 @@ from benchleaf.cli.show_doubts import BLANK
 
 if TYPE_CHECKING:
     from benchleaf.cli.slips import Slip
-    from benchleaf.graph.kit import KitAnswer
-    from benchleaf.graph.packcheck import PackAnswer
+    from benchleaf.graph.kits.kit import KitAnswer
+    from benchleaf.graph.kits.packcheck import PackAnswer
     from benchleaf.graph.store import Hold
 
 _VERDICTS = {

@@ -13,11 +13,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchleaf.graph.keys import key
+from benchleaf.graph.kits.pack import read_pack
+from benchleaf.graph.kits.partnames import name_words
+from benchleaf.graph.kits.plates import plate_kind
 from benchleaf.graph.mentions import runs
 from benchleaf.graph.model import Contents, KitLine, Override, Statement, Supersession
-from benchleaf.graph.pack import read_pack
-from benchleaf.graph.partnames import name_words
-from benchleaf.graph.plates import plate_kind
 from benchleaf.graph.shelf import Shelf
 from benchleaf.graph.walk import distances, links
 

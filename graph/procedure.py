@@ -11,11 +11,11 @@ from benchleaf.graph.cautions import cautions
 from benchleaf.graph.chapter import Chapter, NotApplied, Step
 from benchleaf.graph.chosen import choose
 from benchleaf.graph.errors import NotHeld
-from benchleaf.graph.expected import expected_contents
 from benchleaf.graph.keys import key
+from benchleaf.graph.kits.expected import expected_contents
+from benchleaf.graph.kits.packcheck import check_pack
+from benchleaf.graph.kits.packstep import Links
 from benchleaf.graph.overrides import Case
-from benchleaf.graph.packcheck import check_pack
-from benchleaf.graph.packstep import Links
 from benchleaf.graph.shelf import Shelf
 from benchleaf.graph.supersession import current
 

@@ -3,15 +3,15 @@
 from pathlib import Path
 from typing import Self
 
-from benchleaf.graph.connection import BUSY_SECONDS, open_to_read, open_to_write
-from benchleaf.graph.holds import Hold, Holds
-from benchleaf.graph.intake import HeldFile
-from benchleaf.graph.jobs import Job, Jobs
-from benchleaf.graph.manuals import Mention
-from benchleaf.graph.near import Near
-from benchleaf.graph.redating import Redating
-from benchleaf.graph.search import Hit, Search
-from benchleaf.graph.settlements import Change, Settlement, Settlements
+from benchleaf.graph.db.connection import BUSY_SECONDS, open_to_read, open_to_write
+from benchleaf.graph.db.holds import Hold, Holds
+from benchleaf.graph.db.intake import HeldFile
+from benchleaf.graph.db.jobs import Job, Jobs
+from benchleaf.graph.db.manuals import Mention
+from benchleaf.graph.db.near import Near
+from benchleaf.graph.db.redating import Redating
+from benchleaf.graph.db.search import Hit, Search
+from benchleaf.graph.db.settlements import Change, Settlement, Settlements
 
 __all__ = ["Change", "HeldFile", "Hit", "Hold", "Job", "Mention", "Settlement", "Store"]
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from benchleaf.graph.binding import Family
 from benchleaf.graph.errors import WrongUse
-from benchleaf.graph.expected import expected_contents
+from benchleaf.graph.kits.expected import expected_contents
 from benchleaf.graph.missing import Missing, missing_among
 from benchleaf.graph.model import (
     Action,

@@ -12,7 +12,7 @@ from benchleaf.graph.restand import restand
 from benchleaf.graph.store import HeldFile, Store
 from benchleaf.ingest.dayorder import settle_day_order
 from benchleaf.ingest.document import picture_words, read_document
-from benchleaf.ingest.phrasebook import PhraseBook, load
+from benchleaf.ingest.phrases.phrasebook import PhraseBook, load
 
 OWN_WORDINGS = "phrases.toml"
 """The shop's own wordings, beside the database in the store's folder."""

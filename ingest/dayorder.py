@@ -9,7 +9,7 @@ import re
 from benchleaf.graph.model import Note
 from benchleaf.graph.restand import rejudge
 from benchleaf.graph.store import Store
-from benchleaf.ingest.dates import find_dates, order_of, read_date
+from benchleaf.ingest.head.dates import find_dates, order_of, read_date
 
 _PRINTED = re.compile(r"“([0-9 /]{5,14})” may be ")
 _LONGEST = 60_000

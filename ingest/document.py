@@ -6,16 +6,16 @@ from hashlib import sha256
 from pathlib import PurePath
 
 from benchleaf.graph.model import Document, Finding, Note, SheetText, Source
-from benchleaf.ingest.header import read_header
+from benchleaf.ingest.book.manual import read_manual
+from benchleaf.ingest.head.header import read_header
 from benchleaf.ingest.kind import kind_of
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.lists import is_list, read_list
-from benchleaf.ingest.manual import read_manual
-from benchleaf.ingest.pages import read_pages
-from benchleaf.ingest.phrasebook import PhraseBook
+from benchleaf.ingest.lists.lists import is_list, read_list
+from benchleaf.ingest.lists.slips import is_slip
+from benchleaf.ingest.phrases.phrasebook import PhraseBook
+from benchleaf.ingest.phrases.statements import read_statements
 from benchleaf.ingest.shapes import Header, LaidPage
-from benchleaf.ingest.slips import is_slip
-from benchleaf.ingest.statements import read_statements
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.pages import read_pages
 
 
 def read_document(data: bytes, name: str, book: PhraseBook | None = None) -> Document:

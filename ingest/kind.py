@@ -5,11 +5,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from benchleaf.graph.model import DocumentKind
-from benchleaf.ingest.cover import CoverReading, parts_of, read_cover
-from benchleaf.ingest.fields import packaged, plain
-from benchleaf.ingest.manual import Steps, read_steps
-from benchleaf.ingest.notetitles import read_opening, read_title
-from benchleaf.ingest.segments import BARS
+from benchleaf.ingest.book.cover import CoverReading, parts_of, read_cover
+from benchleaf.ingest.book.manual import Steps, read_steps
+from benchleaf.ingest.head.fields import packaged, plain
+from benchleaf.ingest.head.notetitles import read_opening, read_title
+from benchleaf.ingest.head.segments import BARS
 from benchleaf.ingest.shapes import LaidPage, Line
 
 _BOOKS = frozenset({"manual", "manuals", "book", "books", "handbook", "handbooks", "guide", "catalogue"})
@@ -90,7 +90,7 @@ def _named(pages: Sequence[LaidPage], steps: Steps) -> Evidence | None:
     """A short paper with a number and a date of its own and no run of steps is a note, whatever its words."""
     if not 0 < len(pages) <= _LEAFLET or len(steps.drafts) >= 8:
         return None
-    from benchleaf.ingest.header import read_header
+    from benchleaf.ingest.head.header import read_header
 
     header = read_header(pages, "")
     if header.number is None or header.date is None:

@@ -18,7 +18,7 @@ def command(session: Session, dest: Path, as_json: bool) -> int:
 
     The copy is whole even while the store is in use, and is a store itself: `benchleaf --store DEST check`.
     """
-    from benchleaf.graph.upkeep import backup
+    from benchleaf.graph.db.upkeep import backup
 
     with session.read() as store:
         made = backup(store, dest)

@@ -8,7 +8,7 @@ from benchleaf.cli.options import as_json, examples
 from benchleaf.cli.session import Session
 
 if TYPE_CHECKING:
-    from benchleaf.graph.upkeep import Condition
+    from benchleaf.graph.db.upkeep import Condition
 
 EXAMPLES = examples("check", "check --json")
 
@@ -22,7 +22,7 @@ def command(session: Session, as_json: bool) -> int:
     Reads every kept file again and compares it with its fingerprint, tests the tables, their links and the
     search, and looks for part numbers that replace each other in a circle. It changes nothing.
     """
-    from benchleaf.graph.upkeep import check
+    from benchleaf.graph.db.upkeep import check
 
     with session.read() as store:
         found = check(store)

@@ -11,7 +11,7 @@ from benchleaf.graph.errors import BenchleafError, WrongUse
 
 if TYPE_CHECKING:
     from benchleaf.cli.slips import Slip
-    from benchleaf.graph.kit import KitAnswer
+    from benchleaf.graph.kits.kit import KitAnswer
     from benchleaf.graph.store import Hold
 
 EXAMPLES = examples(
@@ -61,7 +61,7 @@ def command(
     if got is not None and slip is not None:
         raise WrongUse("--got and --slip both say what came", "Give one of them: counting beats the slip.")
     from benchleaf.cli.slips import read_slip
-    from benchleaf.graph.kit import kit_answer, parse_got
+    from benchleaf.graph.kits.kit import kit_answer, parse_got
 
     paper = read_slip(slip, kit) if slip else None
     came = paper.lines if paper else parse_got(got) if got is not None else ()

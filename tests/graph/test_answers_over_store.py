@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from benchleaf.graph.kit import kit_answer, parse_got
+from benchleaf.graph.kits.kit import kit_answer, parse_got
 from benchleaf.graph.missing import missing_answer
 from benchleaf.graph.model import Applies, KitLine
 from benchleaf.graph.page import page_answer

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from benchleaf.graph.kit import Received, kit_answer, parse_got
+from benchleaf.graph.kits.kit import Received, kit_answer, parse_got
 from benchleaf.graph.model import Applies, KitLine
 from fake_shelf import FakeShelf, became, cancels, contains, lines, manual, note, override
 from hypothesis import given, settings

@@ -3,11 +3,11 @@
 from itertools import permutations
 
 import pytest
-from benchleaf.graph.matching import LEAST, best_pairs, pair_up, same_name
+from benchleaf.graph.kits.matching import LEAST, best_pairs, pair_up, same_name
+from benchleaf.graph.kits.partnames import name_words
+from benchleaf.graph.kits.plates import plate_kind
+from benchleaf.graph.kits.received import Received
 from benchleaf.graph.model import KitLine
-from benchleaf.graph.partnames import name_words
-from benchleaf.graph.plates import plate_kind
-from benchleaf.graph.received import Received
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

@@ -4,7 +4,7 @@ import time
 
 import pytest
 from benchleaf.graph.errors import WrongUse
-from benchleaf.graph.pack import Order, admits, arithmetic, orders, read_pack
+from benchleaf.graph.kits.pack import Order, admits, arithmetic, orders, read_pack
 from hypothesis import given
 from hypothesis import strategies as st
 

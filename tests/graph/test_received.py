@@ -5,7 +5,7 @@ import time
 
 import pytest
 from benchleaf.graph.errors import WrongUse
-from benchleaf.graph.received import Received, parse_got
+from benchleaf.graph.kits.received import Received, parse_got
 from hypothesis import given
 from hypothesis import strategies as st
 

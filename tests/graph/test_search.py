@@ -4,12 +4,12 @@ import itertools
 from collections.abc import Iterator
 
 import pytest
+from benchleaf.graph.db.near import one_error_away
+from benchleaf.graph.db.search import phrases, query
 from benchleaf.graph.keys import folded, key
 from benchleaf.graph.mentions import runs
 from benchleaf.graph.model import ManualPage, Notice, SheetText
-from benchleaf.graph.near import one_error_away
 from benchleaf.graph.places import same_place
-from benchleaf.graph.search import phrases, query
 from benchleaf.graph.store import Store
 from hypothesis import given, settings
 from hypothesis import strategies as st

@@ -10,11 +10,11 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from benchleaf.graph.connection import connect
+from benchleaf.graph.db.connection import connect
+from benchleaf.graph.db.schema import APPLICATION_ID, MIGRATIONS, VERSION, bring_forward
+from benchleaf.graph.db.upkeep import check
 from benchleaf.graph.errors import StoreProblem, WrongUse
-from benchleaf.graph.schema import APPLICATION_ID, MIGRATIONS, VERSION, bring_forward
 from benchleaf.graph.store import Store
-from benchleaf.graph.upkeep import check
 from store_papers import DAY, NOW, document, manual, note, put
 
 
@@ -128,9 +128,9 @@ def test_indexes_are_built_anew_after_a_migration(tmp_path: Path, monkeypatch: p
     def reword(connection: sqlite3.Connection) -> None:
         connection.execute("UPDATE item SET text = 'Fit the gasket.'")
 
-    monkeypatch.setattr("benchleaf.graph.schema.MIGRATIONS", (*MIGRATIONS, reword))
+    monkeypatch.setattr("benchleaf.graph.db.schema.MIGRATIONS", (*MIGRATIONS, reword))
     connection = connect(tmp_path / "benchleaf.db", "rw")
-    monkeypatch.setattr("benchleaf.graph.schema.VERSION", VERSION + 1)
+    monkeypatch.setattr("benchleaf.graph.db.schema.VERSION", VERSION + 1)
     bring_forward(connection, upto=VERSION + 1)
     with Store(tmp_path, connection, writable=True) as store:
         assert [hit.kind for hit in store.search("gasket")] == ["item", "item"]
@@ -154,7 +154,7 @@ def test_failed_migration_leaves_the_old_version(tmp_path: Path, monkeypatch: py
         connection.execute("CREATE TABLE half (a)")
         raise RuntimeError("stumbled")
 
-    monkeypatch.setattr("benchleaf.graph.schema.MIGRATIONS", (None, fail))
+    monkeypatch.setattr("benchleaf.graph.db.schema.MIGRATIONS", (None, fail))
     with pytest.raises(RuntimeError):
         Store.open(tmp_path, write=True)
     with closing(sqlite3.connect(tmp_path / "benchleaf.db")) as after:

@@ -6,7 +6,7 @@ import importlib
 import pytest
 
 
-@pytest.mark.parametrize("name", ["keys", "mentions", "near", "places", "search"])
+@pytest.mark.parametrize("name", ["keys", "mentions", "db.near", "places", "db.search"])
 def test_examples_hold(name: str) -> None:
     """Every example in the module's docstrings gives what it says, and there is at least one."""
     result = doctest.testmod(importlib.import_module(f"benchleaf.graph.{name}"))

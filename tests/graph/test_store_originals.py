@@ -10,9 +10,9 @@ import textwrap
 from pathlib import Path
 
 import pytest
+from benchleaf.graph.db.upkeep import check
 from benchleaf.graph.errors import StoreProblem, WrongUse
 from benchleaf.graph.store import Store
-from benchleaf.graph.upkeep import check
 
 DATA = b"the bytes of a bulletin"
 SHA = hashlib.sha256(DATA).hexdigest()

@@ -69,7 +69,7 @@ def test_empty_numbers_connect_nothing(store: Store) -> None:
 
 def test_all_supersessions_in_portions(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     """Reading everything in portions yields every supersession once, in order."""
-    monkeypatch.setattr("benchleaf.graph.statements._SOME", 3)
+    monkeypatch.setattr("benchleaf.graph.db.statements._SOME", 3)
     stated = [became(f"KB 70{n:02d}", f"KB 80{n:02d}") for n in range(8)]
     put(store, document("a", notes=(note("N 1", *stated, override("RM 1", "1", "1")),)))
     assert [s.old for s in store.all_supersessions()] == [s.old for s in stated]

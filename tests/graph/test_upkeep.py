@@ -6,10 +6,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from benchleaf.graph.db.upkeep import Condition, backup, check
 from benchleaf.graph.errors import StoreProblem, WrongUse
 from benchleaf.graph.model import Target
 from benchleaf.graph.store import Store
-from benchleaf.graph.upkeep import Condition, backup, check
 from store_papers import NOW, became, digest, document, manual, note, override, put
 
 

@@ -2,8 +2,8 @@
 
 import hypothesis.strategies as st
 import pytest
-from benchleaf.ingest.chain import Candidate, best_runs
-from benchleaf.ingest.marks import Mark, bullet_length, read_mark, read_marks, read_roman
+from benchleaf.ingest.book.chain import Candidate, best_runs
+from benchleaf.ingest.book.marks import Mark, bullet_length, read_mark, read_marks, read_roman
 from hypothesis import given, settings
 
 

@@ -3,11 +3,11 @@
 import random
 
 import pytest
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.manual import read_manual
-from benchleaf.ingest.paragraphs import flow
-from benchleaf.ingest.pdf import read_pdf
+from benchleaf.ingest.book.manual import read_manual
 from benchleaf.ingest.shapes import LaidPage, Table
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.paragraphs import flow
+from benchleaf.ingest.sheets.pdf import read_pdf
 from drawing_board import BOLD, Board, sentence
 from hypothesis import given, settings
 from hypothesis import strategies as st

@@ -1,8 +1,8 @@
 """Kit lines in prose and lists. Wordings: common practice, no source; numbers invented."""
 
 import pytest
-from benchleaf.ingest.contents import Lines, quantity, read_lines, singular
-from benchleaf.ingest.references import tag
+from benchleaf.ingest.phrases.contents import Lines, quantity, read_lines, singular
+from benchleaf.ingest.phrases.references import tag
 from hypothesis import given
 from hypothesis import strategies as st
 

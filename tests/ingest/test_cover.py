@@ -6,10 +6,11 @@ import time
 
 import pytest
 from benchleaf.graph.model import Box
-from benchleaf.ingest import candidates, cover, identity, kind, notices, partslists, sections, wording
-from benchleaf.ingest.cover import read_cover
-from benchleaf.ingest.identity import edition_of, models_in, number_in
-from benchleaf.ingest.manual import read_manual
+from benchleaf.ingest import kind
+from benchleaf.ingest.book import candidates, cover, identity, notices, partslists, sections, wording
+from benchleaf.ingest.book.cover import read_cover
+from benchleaf.ingest.book.identity import edition_of, models_in, number_in
+from benchleaf.ingest.book.manual import read_manual
 from benchleaf.ingest.shapes import LaidPage, Line, Word
 
 

@@ -4,7 +4,7 @@ import datetime as dt
 import time
 
 import pytest
-from benchleaf.ingest.dates import find_dates, full_year, order_of, read_date
+from benchleaf.ingest.head.dates import find_dates, full_year, order_of, read_date
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

@@ -5,8 +5,8 @@ import datetime as dt
 import pytest
 from benchleaf.graph.store import Store
 from benchleaf.ingest.add import add_paths
-from benchleaf.ingest.dates import read_date
 from benchleaf.ingest.dayorder import printed_date
+from benchleaf.ingest.head.dates import read_date
 
 NOW = dt.datetime(2026, 11, 25, 9)
 LETTER = """From: Brackwell Hoists

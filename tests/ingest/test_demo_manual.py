@@ -3,9 +3,9 @@
 from pathlib import Path
 
 from benchleaf.corpus_demo.manual import draw_manual
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.manual import read_manual
-from benchleaf.ingest.pages import read_pages
+from benchleaf.ingest.book.manual import read_manual
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.pages import read_pages
 
 
 def test_the_demo_manual_is_read_as_it_was_drawn(tmp_path: Path) -> None:

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Sequence
 
 import pytest
-from benchleaf.ingest.folios import read_folio
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import LaidPage
+from benchleaf.ingest.sheets.folios import read_folio
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.pdf import read_pdf
 from drawing_board import BOLD, Board, sentence
 from hypothesis import given
 from hypothesis import strategies as st

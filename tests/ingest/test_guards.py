@@ -1,10 +1,10 @@
 """Guards: each trips on its words, and not on words that only look like them."""
 
 import pytest
-from benchleaf.ingest.examples import header_of
-from benchleaf.ingest.guards import DOUBT, REFUSE, VOID, carried, trips, worst
-from benchleaf.ingest.phrasebook import Guard, load
-from benchleaf.ingest.statements import read_statements
+from benchleaf.ingest.phrases.examples import header_of
+from benchleaf.ingest.phrases.guards import DOUBT, REFUSE, VOID, carried, trips, worst
+from benchleaf.ingest.phrases.phrasebook import Guard, load
+from benchleaf.ingest.phrases.statements import read_statements
 
 BOOK = load()
 

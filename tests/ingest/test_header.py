@@ -4,10 +4,10 @@ import datetime as dt
 import time
 
 import pytest
-from benchleaf.ingest.header import read_header
-from benchleaf.ingest.layout import lay_out
+from benchleaf.ingest.head.header import read_header
 from benchleaf.ingest.shapes import Header, Paragraph
-from benchleaf.ingest.text import read_text
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.text import read_text
 
 
 def head(text: str) -> Header:

@@ -4,11 +4,11 @@ import random
 
 import pytest
 from benchleaf.graph.keys import key
-from benchleaf.ingest.header import read_header
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.pdf import read_pdf
+from benchleaf.ingest.head.header import read_header
 from benchleaf.ingest.shapes import Header, Paragraph
-from benchleaf.ingest.text import read_text
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.pdf import read_pdf
+from benchleaf.ingest.sheets.text import read_text
 from note_layouts import BODY, Said, pdf_note, said, text_note
 
 

@@ -3,11 +3,11 @@
 import datetime as dt
 import io
 
-from benchleaf.ingest.header import read_header
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.pdf import read_pdf
+from benchleaf.ingest.head.header import read_header
 from benchleaf.ingest.shapes import Header, Paragraph
 from benchleaf.ingest.shapes import Table as ReadTable
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.pdf import read_pdf
 from note_layouts import _BOLD, _GRID, _LARGE, _p
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfgen.canvas import Canvas

@@ -6,13 +6,13 @@ import time
 from collections.abc import Callable
 
 import pytest
-from benchleaf.ingest import folios, lines, outerrows, paragraphs, ruledtables, tables, words
-from benchleaf.ingest.glyphs import _BOLD, _PARTS
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.paragraphs import flow
-from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import Page
-from benchleaf.ingest.text import read_text
+from benchleaf.ingest.sheets import folios, lines, outerrows, paragraphs, ruledtables, tables, words
+from benchleaf.ingest.sheets.glyphs import _BOLD, _PARTS
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.paragraphs import flow
+from benchleaf.ingest.sheets.pdf import read_pdf
+from benchleaf.ingest.sheets.text import read_text
 from drawing_board import Board, sentence
 
 MODULES = (folios, lines, outerrows, paragraphs, ruledtables, tables, words)

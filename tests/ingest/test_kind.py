@@ -2,8 +2,8 @@
 
 import pytest
 from benchleaf.ingest.kind import kind_of, read_kind
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.text import read_text
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.text import read_text
 
 NOTES = {
     "bulletin with a replaced list": """

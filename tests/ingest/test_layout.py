@@ -1,9 +1,9 @@
 """Figures, frames and tables on a sheet, and what is no part of the text."""
 
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.paragraphs import flow
-from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import LaidPage, Table
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.paragraphs import flow
+from benchleaf.ingest.sheets.pdf import read_pdf
 from drawing_board import BOLD, Board, sentence
 
 

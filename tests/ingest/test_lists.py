@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 import pytest
 from benchleaf.graph.model import Finding, Supersession, Withdrawn
-from benchleaf.ingest.lists import ListReading, is_list, iter_list, read_list
+from benchleaf.ingest.lists.lists import ListReading, is_list, iter_list, read_list
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

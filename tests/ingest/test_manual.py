@@ -5,10 +5,10 @@ from functools import cache
 import drawn_manuals
 import pytest
 from benchleaf.graph.model import Manual
+from benchleaf.ingest.book.manual import read_manual
 from benchleaf.ingest.kind import kind_of
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.manual import read_manual
-from benchleaf.ingest.pdf import read_pdf
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.pdf import read_pdf
 
 LOOKS = {look.name: look for look in drawn_manuals.LOOKS}
 

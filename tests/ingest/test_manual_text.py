@@ -1,9 +1,9 @@
 """Small pages typed as plain text, each with one difficulty in the numbering or the flow of steps."""
 
 import pytest
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.manual import read_manual
-from benchleaf.ingest.text import read_text
+from benchleaf.ingest.book.manual import read_manual
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.text import read_text
 
 
 def read(text):

@@ -1,10 +1,10 @@
 """Invented manuals in many layouts read back paragraph by paragraph."""
 
 import pytest
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.paragraphs import flow
-from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import Table
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.paragraphs import flow
+from benchleaf.ingest.sheets.pdf import read_pdf
 from many_layouts import Drawer, plain
 
 

@@ -3,7 +3,7 @@
 import time
 
 import pytest
-from benchleaf.ingest.models import read_models
+from benchleaf.ingest.head.models import read_models
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

@@ -4,9 +4,9 @@ import time
 
 import pytest
 from benchleaf.graph.keys import key
-from benchleaf.ingest.numbers import codes, part_numbers, shapes
-from benchleaf.ingest.references import tag
-from benchleaf.ingest.tags import CODE, PART, VALUE, fold
+from benchleaf.ingest.phrases.numbers import codes, part_numbers, shapes
+from benchleaf.ingest.phrases.references import tag
+from benchleaf.ingest.phrases.tags import CODE, PART, VALUE, fold
 from hypothesis import given
 from hypothesis import strategies as st
 

@@ -2,11 +2,11 @@
 
 import pytest
 from benchleaf.graph.model import ManualPage
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.manual import read_manual
-from benchleaf.ingest.pdf import read_pdf
+from benchleaf.ingest.book.manual import read_manual
 from benchleaf.ingest.shapes import LaidPage
-from benchleaf.ingest.text import read_text
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.pdf import read_pdf
+from benchleaf.ingest.sheets.text import read_text
 from drawing_board import BOLD, Board, sentence
 
 STEPS = "\n".join(f"{n}. {sentence(n, 9)}" for n in range(1, 6))

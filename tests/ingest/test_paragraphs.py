@@ -1,11 +1,11 @@
 """Lines to paragraphs."""
 
 import pytest
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.lines import mended
-from benchleaf.ingest.paragraphs import flow
-from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import Paragraph, Table
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.lines import mended
+from benchleaf.ingest.sheets.paragraphs import flow
+from benchleaf.ingest.sheets.pdf import read_pdf
 from drawing_board import BOLD, Board, sentence, wrap
 
 

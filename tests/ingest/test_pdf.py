@@ -4,8 +4,8 @@ import io
 
 import pytest
 from benchleaf.graph.errors import RefusedFile
-from benchleaf.ingest.pages import read_pages
-from benchleaf.ingest.pdf import read_pdf
+from benchleaf.ingest.sheets.pages import read_pages
+from benchleaf.ingest.sheets.pdf import read_pdf
 from drawing_board import Board
 from pypdfium2 import PdfDocument
 from reportlab.lib import pdfencrypt

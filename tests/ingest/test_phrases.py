@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 from benchleaf.graph.errors import WrongUse
-from benchleaf.ingest.examples import failures, header_of
-from benchleaf.ingest.pattern import compiled, fields_of
-from benchleaf.ingest.phrasebook import Phrase, load
-from benchleaf.ingest.statements import read_statements
+from benchleaf.ingest.phrases.examples import failures, header_of
+from benchleaf.ingest.phrases.pattern import compiled, fields_of
+from benchleaf.ingest.phrases.phrasebook import Phrase, load
+from benchleaf.ingest.phrases.statements import read_statements
 
 BOOK = load()
 SHOP = """

@@ -4,8 +4,8 @@ import re
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Contents, Override, Supersession
-from benchleaf.ingest.examples import header_of
-from benchleaf.ingest.statements import read_statements
+from benchleaf.ingest.phrases.examples import header_of
+from benchleaf.ingest.phrases.statements import read_statements
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 from benchleaf.graph.model import Cancels, Contents, KitLine, Override, Statement, Supersession, Withdrawn
-from benchleaf.ingest.examples import header_of
-from benchleaf.ingest.phrasebook import load
-from benchleaf.ingest.statements import read_statements
+from benchleaf.ingest.phrases.examples import header_of
+from benchleaf.ingest.phrases.phrasebook import load
+from benchleaf.ingest.phrases.statements import read_statements
 
 TOLD = (Path(__file__).parent / "wordings.txt").read_text(encoding="utf-8").splitlines()
 WORDINGS = [

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 import pdfplumber
 import pypdfium2
 import pytest
-from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import Page
+from benchleaf.ingest.sheets.pdf import read_pdf
 from drawing_board import Board
 from pdfplumber.page import Page as PlumberPage
 

@@ -4,8 +4,8 @@ invented."""
 import time
 
 import pytest
-from benchleaf.ingest.references import Reference, completed, labels_of, merged, read_reference, tag
-from benchleaf.ingest.tags import NOTE, PART, SERIAL
+from benchleaf.ingest.phrases.references import Reference, completed, labels_of, merged, read_reference, tag
+from benchleaf.ingest.phrases.tags import NOTE, PART, SERIAL
 from hypothesis import given
 from hypothesis import strategies as st
 

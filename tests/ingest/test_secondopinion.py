@@ -2,8 +2,8 @@
 
 import pytest
 import reportlab
-from benchleaf.ingest.pdf import read_pdf
-from benchleaf.ingest.secondopinion import second_opinion
+from benchleaf.ingest.sheets.pdf import read_pdf
+from benchleaf.ingest.sheets.secondopinion import second_opinion
 from drawing_board import Board
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont

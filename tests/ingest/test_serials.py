@@ -6,7 +6,7 @@ import time
 
 import pytest
 from benchleaf.graph.model import Applies
-from benchleaf.ingest.serials import EDGE_UNSAID, merged, read_applies, statement_applies
+from benchleaf.ingest.head.serials import EDGE_UNSAID, merged, read_applies, statement_applies
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 from benchleaf.graph.errors import RefusedFile
-from benchleaf.graph.received import Received
+from benchleaf.graph.kits.received import Received
 from benchleaf.ingest.document import read_document
-from benchleaf.ingest.slips import is_slip, read_slip, slip_of
+from benchleaf.ingest.lists.slips import is_slip, read_slip, slip_of
 from hypothesis import given
 from hypothesis import strategies as st
 

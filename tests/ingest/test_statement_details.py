@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import pytest
 from benchleaf.graph.model import Box, Cancels, Override, Supersession
-from benchleaf.ingest.examples import header_of
+from benchleaf.ingest.phrases.examples import header_of
+from benchleaf.ingest.phrases.statements import read_statements
 from benchleaf.ingest.shapes import Paragraph
-from benchleaf.ingest.statements import read_statements
 from typed_notes import only, read, table
 
 

@@ -14,7 +14,7 @@ from benchleaf.graph.model import (
     Supersession,
     Withdrawn,
 )
-from benchleaf.ingest.statements import StatementReading
+from benchleaf.ingest.phrases.statements import StatementReading
 from typed_notes import BOX, only, paragraph, read, table
 
 

@@ -2,10 +2,10 @@
 
 import pytest
 from benchleaf.graph.errors import RefusedFile
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.paragraphs import flow
 from benchleaf.ingest.shapes import Table
-from benchleaf.ingest.text import read_text
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.paragraphs import flow
+from benchleaf.ingest.sheets.text import read_text
 
 
 def paragraphs(data: bytes) -> list[str]:

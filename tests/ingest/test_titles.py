@@ -4,13 +4,13 @@ import datetime as dt
 import time
 
 import pytest
-from benchleaf.ingest.header import read_header
-from benchleaf.ingest.issuers import maker_of
+from benchleaf.ingest.head.header import read_header
+from benchleaf.ingest.head.issuers import maker_of
+from benchleaf.ingest.head.notetitles import is_kind_only, read_opening, read_title
 from benchleaf.ingest.kind import kind_of
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.notetitles import is_kind_only, read_opening, read_title
 from benchleaf.ingest.shapes import Header
-from benchleaf.ingest.text import read_text
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.text import read_text
 
 BODY = "\n\nPlate 61-20 is replaced by plate 61-21.\n"
 

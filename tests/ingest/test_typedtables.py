@@ -1,11 +1,11 @@
 """Rules, boxes and tables typed with signs, in plain text and in PDFs set in typewriter face."""
 
 import pytest
-from benchleaf.ingest.layout import lay_out
-from benchleaf.ingest.paragraphs import flow
-from benchleaf.ingest.pdf import read_pdf
 from benchleaf.ingest.shapes import LaidPage, Page, Table
-from benchleaf.ingest.text import read_text
+from benchleaf.ingest.sheets.layout import lay_out
+from benchleaf.ingest.sheets.paragraphs import flow
+from benchleaf.ingest.sheets.pdf import read_pdf
+from benchleaf.ingest.sheets.text import read_text
 from drawing_board import Board
 
 

@@ -3,7 +3,7 @@
 import io
 
 import pytest
-from benchleaf.ingest.pdf import read_pdf
+from benchleaf.ingest.sheets.pdf import read_pdf
 from drawing_board import BOLD, Board
 from reportlab.lib.pagesizes import A4
 from reportlab.pdfbase import pdfmetrics

@@ -4,8 +4,8 @@ import datetime as dt
 from collections.abc import Iterable
 
 from benchleaf.graph.model import Applies, Box, Statement
+from benchleaf.ingest.phrases.statements import StatementReading, read_statements
 from benchleaf.ingest.shapes import Cell, Header, Paragraph, Table
-from benchleaf.ingest.statements import StatementReading, read_statements
 
 BOX = Box(50, 100, 500, 112)
 

@@ -3,7 +3,7 @@
 from itertools import pairwise, product
 
 import pytest
-from benchleaf.graph.pack import orders
+from benchleaf.graph.kits.pack import orders
 
 
 def stacks(friction: int, steel: int) -> set[tuple[str, str]]:

@@ -11,8 +11,8 @@ from collections import Counter
 
 import pytest
 from benchleaf.graph.model import Applies, Box, Supersession
+from benchleaf.ingest.phrases.statements import read_statements
 from benchleaf.ingest.shapes import Header, Paragraph
-from benchleaf.ingest.statements import read_statements
 from retirements import Retirement, retirements
 
 CODE = re.compile(r"\[([a-z]{3})\]")

@@ -1,0 +1,169 @@
+"""Taking a read document into the store: all of it, in one transaction."""
+
+import datetime as dt
+import sqlite3
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from benchleaf.graph.db import rows
+from benchleaf.graph.db.entries import Entries
+from benchleaf.graph.errors import StoreProblem
+from benchleaf.graph.keys import folded, key
+from benchleaf.graph.mentions import runs
+from benchleaf.graph.model import (
+    Document,
+    DocumentKind,
+    Finding,
+    Item,
+    KitLine,
+    Manual,
+    ManualPage,
+    SheetText,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class HeldFile:
+    """A file that the store holds; `sheets` is how many sheets were read from it."""
+
+    id: int
+    sha256: str
+    name: str
+    kind: DocumentKind
+    received: dt.date
+    sheets: int
+
+
+class Intake(Entries):
+    """Stores documents and says which are held."""
+
+    def held(self, sha256: str) -> HeldFile | None:
+        """The held file of that hash, or None."""
+        found = self._files("WHERE sha256 = ?", sha256)
+        return found[0] if found else None
+
+    def files(self) -> tuple[HeldFile, ...]:
+        """Every held file, in the order in which they were taken in."""
+        return self._files("")
+
+    def _files(self, where: str, *values: object) -> tuple[HeldFile, ...]:
+        sheets = "(SELECT count(*) FROM sheet WHERE file_id = file.id) AS sheets"
+        found = self._rows(f"SELECT *, {sheets} FROM file {where} ORDER BY id", *values)
+        return tuple(
+            HeldFile(
+                r["id"], r["sha256"], r["name"], r["kind"], dt.date.fromisoformat(r["received"]), r["sheets"]
+            )
+            for r in found
+        )
+
+    def insert(self, document: Document, received: dt.date, received_at: dt.datetime) -> int:
+        """Stores a document with everything in it and every index over it; the id of its file.
+
+        `received` is the day on which the shop got it and becomes the `received` of its notes; `received_at`
+        is the moment of storing. Call it inside a transaction, after `keep_original`. The statements' ids are
+        found by `statements_of_document`. Raises StoreProblem if the same bytes are held already.
+        """
+        values = (
+            document.sha256,
+            document.name,
+            document.kind,
+            received.isoformat(),
+            received_at.isoformat(),
+        )
+        try:
+            file = self._change(
+                "INSERT INTO file (sha256, name, kind, received, received_at) VALUES (?, ?, ?, ?, ?)", *values
+            )
+        except sqlite3.IntegrityError as error:
+            if self._row("SELECT id FROM file WHERE sha256 = ?", document.sha256):
+                raise StoreProblem(f"{document.name} is held already.", "Nothing needs doing.") from error
+            raise
+        self._insert_sheets(file, document.sheets)
+        self._insert_findings(file, document.findings)
+        if document.manual is not None:
+            self._insert_manual(file, document.manual, _pages_of_numbers(document))
+        for note in document.notes:
+            self._insert_note(file, note, received, listing=document.kind == "list")
+        return file
+
+    def _insert_sheets(self, file: int, sheets: Iterable[SheetText]) -> None:
+        for s in sheets:
+            columns = {"sheet": s.sheet, "page": s.page, "text": s.text, "by_ocr": int(s.by_ocr)}
+            self._indexed("sheet", {"file_id": file, **columns, "picture": int(s.picture)})
+
+    def _insert_findings(self, file: int, findings: Iterable[Finding]) -> None:
+        sql = """INSERT INTO finding (file_id, message, quote, source_file, source_sheet, source_page,
+                 source_box, source_ocr) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
+        self._change_many(sql, ((file, f.message, f.quote, *rows.write_source(f.source)) for f in findings))
+
+    def _insert_manual(self, file: int, manual: Manual, pages: Mapping[str, str]) -> None:
+        self._kept.clear()
+        publication = self._insert(
+            "publication",
+            {
+                "file_id": file,
+                "number": manual.number,
+                "number_key": key(manual.number),
+                "title": manual.title,
+                "issuer": manual.issuer,
+                "edition": manual.edition,
+                "date": rows.write_date(manual.date),
+                "models": rows.write_list(manual.models),
+                "file": manual.file,
+            },
+        )
+        self._insert_parts(publication, manual.parts, pages)
+        for page in manual.pages:
+            self._insert_page(publication, page)
+
+    def _insert_parts(self, publication: int, parts: Iterable[KitLine], pages: Mapping[str, str]) -> None:
+        for line in parts:
+            page = pages.get(key(line.part or ""))
+            columns = {"part": line.part, "part_key": rows.key_or_none(line.part), "page": page}
+            words = {"description": line.description, "quantity": line.quantity}
+            self._insert("publication_part", {"publication_id": publication, **columns, **words})
+            self._name_part(line.part)
+
+    def _insert_page(self, publication: int, page: ManualPage) -> None:
+        columns = {
+            "page": page.page,
+            "page_key": key(page.page),
+            "sheet": page.sheet,
+            "section": page.section,
+        }
+        number = self._insert("page", {"publication_id": publication, **columns})
+        for item in page.items:
+            self._insert_item(publication, number, item)
+
+    def _insert_item(self, publication: int, page: int, item: Item) -> None:
+        columns: dict[str, object] = {
+            "page_id": page,
+            "publication_id": publication,
+            "label": item.label,
+            "label_key": key(item.label),
+            "text": item.text,
+            "page": item.page,
+            "page_key": key(item.page),
+            "sheet": item.sheet,
+            "section": item.section,
+            "box": rows.write_box(item.box),
+            "notices": rows.write_notices(item.notices),
+            "notice_text": "\n".join(n.text for n in item.notices),
+        }
+        number = self._indexed("item", columns)
+        found = runs(" ; ".join((item.text, *(n.text for n in item.notices))))
+        self._change_many(
+            "INSERT INTO mention (item_id, printed, part_key, folded, whole) VALUES (?, ?, ?, ?, ?)",
+            ((number, run.printed, run.key, folded(run.key), int(run.whole)) for run in found),
+        )
+
+
+def _pages_of_numbers(document: Document) -> dict[str, str]:
+    """Key of a listed part number → the printed page on which it stands first."""
+    if document.manual is None or not document.manual.parts:
+        return {}
+    found: dict[str, str] = {}
+    for sheet in document.sheets:
+        for run in runs(sheet.text) if sheet.page is not None else ():
+            found.setdefault(run.key, sheet.page or "")
+    return found

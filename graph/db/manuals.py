@@ -1,0 +1,153 @@
+"""The publications held: their pages and items, and where a part number stands in them."""
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from benchleaf.graph.db import rows
+from benchleaf.graph.db.connection import OpenStore
+from benchleaf.graph.keys import key, natural
+from benchleaf.graph.model import Item, KitLine, Manual, ManualPage, Target
+from benchleaf.graph.places import best_places
+
+_NEWEST = "ORDER BY coalesce(publication.date, '') DESC, publication.id DESC"
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """Where a part number stands: a publication's item, or its parts list (then `item`, and `page` if the
+    number was found on no numbered sheet, are None)."""
+
+    publication: str
+    page: str | None
+    item: str | None
+
+
+class Manuals(OpenStore):
+    """Reads manuals, pages and items."""
+
+    def publications(self) -> tuple[Manual, ...]:
+        """Every manual held, with its pages and their items, in order of number, then newest first."""
+        order = "ORDER BY number_key, coalesce(date, '') DESC, id DESC"
+        return self._once(("publications",), lambda: self._manuals("", order))
+
+    def publication(self, number: str) -> Manual | None:
+        """The held manual of that number; of several editions or parts, the one of the newest date (then the
+        last taken in). See `publications_like` for all of them."""
+        found = self.publications_like(number)
+        return found[0] if found else None
+
+    def publications_like(self, number: str) -> tuple[Manual, ...]:
+        """Every held manual of that number, newest first: editions, or one edition in several files."""
+        where = "WHERE number_key = ?"
+        return self._once(("publication", key(number)), lambda: self._manuals(where, _NEWEST, key(number)))
+
+    def page(self, publication: str, page: str) -> ManualPage | None:
+        """The page as the newest edition that has it shows it, with its items; None if there is none, or if
+        the number as typed fits two pages (`410` for 4-10 and 41-0: `near_numbers` names them)."""
+        sql = f"""SELECT page.*, publication.id AS edition FROM page JOIN publication
+                  ON publication.id = page.publication_id WHERE publication.number_key = ? AND page_key = ?
+                  {_NEWEST}, page.id"""
+        found = best_places(page, self._rows(sql, key(publication), key(page)), lambda row: str(row["page"]))
+        if not found or len({natural(row["page"]) for row in found}) > 1:
+            return None
+        newest = [row for row in found if row["edition"] == found[0]["edition"]]
+        items = self._items_of([row["id"] for row in newest])
+        return _page(newest[0], [item for row in newest for item in items[row["id"]]])
+
+    def item(self, target: Target) -> tuple[Item, ...]:
+        """Every held item at the target, newest edition first; publication or page may be None (any).
+
+        Empty if the target names no item.
+        """
+        if target.item is None:
+            return ()
+        asked = {"label_key": target.item, "number_key": target.publication, "page_key": target.page}
+        keys = {column: key(number) for column, number in asked.items() if number is not None}
+        where = " AND ".join(f"{column} = ?" for column in keys)
+        sql = f"""SELECT item.* FROM item JOIN publication ON publication.id = item.publication_id
+                  WHERE {where} {_NEWEST}, item.id"""
+        found = [rows.read_item(row) for row in self._rows(sql, *keys.values())]
+        at_item = best_places(target.item, found, lambda item: item.label)
+        return at_item if target.page is None else best_places(target.page, at_item, lambda item: item.page)
+
+    def publication_of_item(self, item: int) -> str | None:
+        """The number, as printed, of the publication that holds the item of that id."""
+        sql = "SELECT number FROM publication JOIN item ON publication_id = publication.id WHERE item.id = ?"
+        row = self._row(sql, item)
+        return None if row is None else str(row["number"])
+
+    def file_of_page(self, publication: str, page: str) -> str | None:
+        """The SHA-256 of the file that shows the page (see `page`), for its picture."""
+        shown = self.page(publication, page)
+        if shown is None:
+            return None
+        sql = f"""SELECT sha256 FROM file JOIN publication ON file_id = file.id JOIN page
+                  ON publication_id = publication.id WHERE number_key = ? AND page.page = ? AND sheet = ?
+                  {_NEWEST}"""
+        row = self._row(sql, key(publication), shown.page, shown.sheet)
+        return None if row is None else str(row["sha256"])
+
+    def mentions(self, part: str) -> tuple[Mention, ...]:
+        """Where the part number stands in the items and parts lists of the manuals held."""
+        sql = """SELECT DISTINCT publication.number, item.page, item.label, item.id
+                 FROM mention JOIN item ON item.id = item_id
+                 JOIN publication ON publication.id = publication_id
+                 WHERE part_key = ? ORDER BY publication.number_key, item.id"""
+        in_items = (Mention(row["number"], row["page"], row["label"]) for row in self._rows(sql, key(part)))
+        listed = """SELECT DISTINCT number, page FROM publication_part JOIN publication
+                    ON publication.id = publication_id WHERE part_key = ? ORDER BY number_key"""
+        in_lists = (Mention(row["number"], row["page"], None) for row in self._rows(listed, key(part)))
+        return tuple(dict.fromkeys((*in_items, *in_lists)))
+
+    def printed(self, part_key: str) -> str | None:
+        """A part number as the sources write it, or None if none of them has it.
+
+        Statements and parts lists come first, then the words of items, where the number must stand whole:
+        `4410-21` is not known from an item that says `KB 4410-21`.
+        """
+        row = self._row("SELECT printed FROM part WHERE part_key = ?", key(part_key)) or self._row(
+            "SELECT printed FROM mention WHERE part_key = ? AND whole ORDER BY id", key(part_key)
+        )
+        return None if row is None else str(row["printed"])
+
+    def _manuals(self, where: str, order: str, *values: object) -> tuple[Manual, ...]:
+        found = self._rows(f"SELECT * FROM publication {where} {order}", *values)
+        numbers = json.dumps([row["id"] for row in found])
+        inside = "publication_id IN (SELECT value FROM json_each(?)) ORDER BY id"
+        pages = self._rows(f"SELECT * FROM page WHERE {inside}", numbers)
+        items = self._items_of([row["id"] for row in pages])
+        of_manual: dict[int, list[ManualPage]] = defaultdict(list)
+        for row in pages:
+            of_manual[row["publication_id"]].append(_page(row, items[row["id"]]))
+        parts: dict[int, list[KitLine]] = defaultdict(list)
+        for row in self._rows(f"SELECT * FROM publication_part WHERE {inside}", numbers):
+            parts[row["publication_id"]].append(rows.read_kit_line(row))
+        return tuple(_manual(row, of_manual[row["id"]], parts[row["id"]]) for row in found)
+
+    def _items_of(self, pages: list[int]) -> dict[int, list[Item]]:
+        found: dict[int, list[Item]] = defaultdict(list)
+        sql = "SELECT * FROM item WHERE page_id IN (SELECT value FROM json_each(?)) ORDER BY id"
+        for row in self._rows(sql, json.dumps(pages)):
+            found[row["page_id"]].append(rows.read_item(row))
+        return found
+
+
+def _page(row: Any, items: Iterable[Item]) -> ManualPage:
+    return ManualPage(row["page"], row["sheet"], row["section"], tuple(items))
+
+
+def _manual(row: Any, pages: Iterable[ManualPage], parts: Iterable[KitLine]) -> Manual:
+    return Manual(
+        number=row["number"],
+        title=row["title"],
+        issuer=row["issuer"],
+        edition=row["edition"],
+        date=rows.read_date(row["date"]),
+        models=rows.read_list(row["models"]),
+        pages=tuple(pages),
+        file=row["file"],
+        parts=tuple(parts),
+    )

@@ -1,0 +1,1 @@
+"""Lists in files: superseded numbers as CSV, and packing slips."""

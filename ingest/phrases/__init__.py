@@ -1,0 +1,1 @@
+"""From the body of a note to what it states, by the phrase book."""

@@ -1,0 +1,267 @@
+"""From a match to how far it may be believed: guards, what else stands in the sentence, whom it holds for."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from benchleaf.graph.keys import key
+from benchleaf.graph.model import Applies, Standing
+from benchleaf.ingest.head.serials import statement_applies
+from benchleaf.ingest.phrases.guards import DOUBT, REFUSE, VOID, Trip, trips, worst
+from benchleaf.ingest.phrases.matches import Match
+from benchleaf.ingest.phrases.passages import Passage
+from benchleaf.ingest.phrases.phrasebook import PhraseBook
+from benchleaf.ingest.phrases.references import tag
+from benchleaf.ingest.phrases.sentences import sentence_at
+from benchleaf.ingest.phrases.supersessions import NAMED
+from benchleaf.ingest.phrases.tags import CODE, KINDS, NOTE, PART, QUOTE, REF, VALUE, WEAK
+
+_BRACKETED = re.compile(r"\([^()]{0,80}\)")
+_GOES_ON = re.compile(
+    r"\b(?:(?<!without )replac|substitut|insert|read|instead|follow|new (?:text|step)|add)|:", re.IGNORECASE
+)
+_AS_REQUIRED = re.compile(
+    r"\bas (?:required|necessary|needed)\b|\b(?:not (?=[0-9]|one\b|two\b))", re.IGNORECASE
+)
+_PAST = re.compile(
+    r"\b(?:formerly|previously|earlier|originally|used to|at present|until now|hitherto|so"
+    r" far|in the past)\b",
+    re.I,
+)
+_BY_DEGREES = re.compile(
+    r"\b(?:slowly|gradually|evenly|stepwise|steps|stages|by degrees|again)\b", re.IGNORECASE
+)
+_LIMITING = re.compile(
+    r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is"
+    r" applicable|is valid|applicable|valid|effective|concerns|affects)\b",
+    re.I,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """How a match stands: void (None), or a standing with its reasons; and the units it limits itself to."""
+
+    standing: Standing | None
+    why: tuple[str, ...] = ()
+    applies: Applies | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """The words of a match's sentences outside it, and the words within it that are not the phrase's own."""
+
+    before: str
+    within: str
+    after: str
+    closing: str
+    start: int
+    end: int
+
+
+def surroundings(passage: Passage, match: Match, taken: Sequence[tuple[int, int]], end: int) -> Surroundings:
+    """What surrounds a match whose statement ends at `end`; stretches that other readings hold are left
+    out."""
+    first = sentence_at(passage.sentences, match.start)
+    last = sentence_at(passage.sentences, max(match.start, match.end - 1))
+    stop = last.end if end <= match.end else max(end, match.end)
+    others = [t for t in taken if t != (match.start, end)]
+    before = _without(passage.folded, first.start, match.start, others)
+    if match.texts:
+        after = ""
+    elif "lines" in match.found.re.groupindex:
+        after = _AS_REQUIRED.sub(" ", passage.folded[match.end : last.end])
+    else:
+        after = "" if end > match.end else _without(passage.folded, match.end, last.end, others)
+    slots = [match.span(n) for n in match.found.re.groupindex if n not in ("text", "lines", "hedge")]
+    within = " ; ".join(passage.folded[slice(*s)] for s in slots if s)
+    return Surroundings(before, within, after, passage.folded[first.start : last.end], first.start, stop)
+
+
+def _without(folded: str, start: int, end: int, others: Sequence[tuple[int, int]]) -> str:
+    text = list(folded[start:end])
+    for a, b in others:
+        for i in range(max(a, start), min(b, end)):
+            text[i - start] = ";" if i == max(a, start) else " "
+    return "".join(text)
+
+
+def judge(
+    book: PhraseBook,
+    passage: Passage,
+    match: Match,
+    around: Surroundings,
+    models: Sequence[str] = (),
+    allowed: Sequence[str] = (),
+    others: Sequence[tuple[int, int]] = (),
+) -> Verdict:
+    """Guards first, then what the phrase itself doubts, then what is left unread in the sentence.
+    `allowed` are keys of numbers that may stand beside the match (the kit that a step is bound to),
+    `others` the stretches of other readings of the sentence."""
+    sentence = passage.tagged.words(around.start, around.end)
+    applies = statement_applies(sentence, models)
+    limits = _folded(applies, models)
+    before, after = (plain(book, text, limits) for text in (around.before, around.after))
+    found = trips(book, before, _slots(around.within), after, around.closing)
+    if _slots_denied(match):
+        found = (*found, Trip(DOUBT, f"“{_hedge(match)}” makes it no statement of fact"))
+    gravest = worst(found)
+    if gravest == VOID:
+        return Verdict(None, tuple(t.why for t in found if t.effect == VOID))
+    why = [t.why for t in found]
+    if match.phrase.doubt:
+        why.append(match.phrase.doubt)
+    if match.phrase.action == "replace" and _PAST.search(around.before):
+        why.append("the words may be the old ones")
+    if match.phrase.action == "change-value" and _BY_DEGREES.search(
+        f"{around.before} {around.within} {after}"
+    ):
+        why.append("it may be a step of the work and no correction")
+    if match.phrase.action == "delete" and (_GOES_ON.search(after) or QUOTE in after):
+        why.append("the sentence goes on: more than a deletion may be meant")
+    why.extend(_left_over(passage, match, before, after, around, applies, allowed, others))
+    if applies and applies.unclear:
+        why.extend(applies.unclear)
+    why = list(dict.fromkeys(why))
+    if gravest == REFUSE:
+        return Verdict("refused", tuple(why), applies)
+    return Verdict("doubtful" if why else "settled", tuple(why), applies)
+
+
+def _slots(within: str) -> str:
+    return re.sub(r"\b(?:see|order|use)\b", " ", within)
+
+
+def _hedge(match: Match) -> str:
+    return next((match.found.group(n) for n in _hedges(match) if match.found.start(n) >= 0), "")
+
+
+def _hedges(match: Match) -> list[str]:
+    return [n for n in match.found.re.groupindex if n == "hedge" or n.startswith("hedge_")]
+
+
+def _slots_denied(match: Match) -> bool:
+    return any(match.found.start(n) >= 0 for n in _hedges(match))
+
+
+def _folded(applies: Applies | None, models: Sequence[str]) -> tuple[str, ...]:
+    """The words of an applicability, folded as the sentence is, longest first."""
+    if applies is None:
+        return ()
+    pieces = [tag(p, models).folded.strip() for p in applies.as_printed.split("; ")]
+    return tuple(sorted((p for p in pieces if p), key=len, reverse=True))
+
+
+def folded_limits(sentence: str, models: Sequence[str] = ()) -> tuple[str, ...]:
+    """The words of a sentence that name units, folded."""
+    return _folded(statement_applies(sentence, models), models)
+
+
+def plain(book: PhraseBook, text: str, limits: Sequence[str]) -> str:
+    """A stretch without asides and without the words that name the units."""
+    for limit in limits:
+        text = text.replace(limit, " ")
+    riders = sorted(book.of("rider"), key=lambda p: -p.rank)
+    for aside in (*book.of("aside"), *riders, *book.of("ending")):
+        for pattern in aside.patterns:
+            text = pattern.sub(" ", text)
+    return text
+
+
+def _left_over(
+    passage: Passage,
+    match: Match,
+    before: str,
+    after: str,
+    around: Surroundings,
+    applies: Applies | None,
+    allowed: Sequence[str],
+    others: Sequence[tuple[int, int]],
+) -> list[str]:
+    """Numbers in the sentence that no reading accounts for."""
+    signs = {ch for ch in before + after if ch in KINDS}
+    mine = [(match.start, match.end), *others]
+    stray = [
+        t.text
+        for place, t in passage.tagged.inside(around.start, around.end)
+        if t.kind in (PART, CODE, WEAK) and t.kind in signs and not any(a <= place < b for a, b in mine)
+    ]
+    known = {key(k) for k in (applies.kits if applies else ())} | set(allowed)
+    stray = [s for s in dict.fromkeys(stray) if key(s) not in known]
+    bracketed = _stray_in_brackets(passage, match)
+    why = [f"the sentence also names {s}" for s in (*stray, *bracketed) if key(s) not in known]
+    if match.phrase.type in ("supersession", "withdrawn", "cancels") and REF in signs:
+        why.append("the sentence also cites a step of a manual")
+    if (
+        match.phrase.type in ("supersession", "withdrawn", "override")
+        and NOTE in signs
+        and _other_note(passage, match)
+    ):
+        why.append("the sentence also speaks of another note")
+    if match.phrase.action == "change-value" and VALUE in signs and not match.phrase.weak:
+        why.append("another value stands in the sentence")
+    if match.phrase.type == "contents" and NOTE in signs:
+        why.append("the sentence also names another note")
+    return why
+
+
+def _other_note(passage: Passage, match: Match) -> bool:
+    return any(
+        t.kind == NOTE and t.label != "own" and not match.start <= place < match.end
+        for place, t in passage.tagged.tags.items()
+    )
+
+
+def _stray_in_brackets(passage: Passage, match: Match) -> list[str]:
+    """Numbers in brackets within a slot are not read as part of it."""
+    found: list[str] = []
+    for name in ("old", "new", "part"):
+        span = match.span(name)
+        for bracket in _BRACKETED.finditer(passage.folded, *span) if span else ():
+            tags = passage.tagged.inside(bracket.start(), bracket.end())
+            if not NAMED.search(passage.folded[span[0] : tags[0][0]] if span and tags else ""):
+                found.extend(t.text for _, t in tags if t.kind in (PART, CODE, WEAK))
+    return found
+
+
+def holds_for(header: Applies, said: Applies | None) -> Applies:
+    """The statement's own units where it names some, filled up from the note's head: a sentence that
+    gives only serial numbers still speaks of the note's models, and one that gives only a kit of its
+    serial numbers."""
+    if said is None:
+        return header
+    serials = said.serial_from or said.serial_to or said.excepted
+    built = said.built_from or said.built_to
+    return replace(
+        said,
+        models=said.models or header.models,
+        serial_from=said.serial_from if serials else header.serial_from,
+        serial_to=said.serial_to if serials else header.serial_to,
+        excepted=said.excepted if serials else header.excepted,
+        built_from=said.built_from if built else header.built_from,
+        built_to=said.built_to if built else header.built_to,
+        kits=said.kits or header.kits,
+    )
+
+
+def limited_afterwards(passage: Passage, place: int, models: Sequence[str]) -> Applies | None:
+    """The units that a following sentence ("This applies from serial number 20500.") limits a statement
+    to."""
+    for sentence in passage.sentences:
+        if sentence.start >= place:
+            said = passage.folded[sentence.start : sentence.end]
+            if _LIMITING.match(said):
+                return statement_applies(passage.tagged.words(sentence.start, sentence.end), models)
+    return None
+
+
+__all__ = [
+    "Surroundings",
+    "Verdict",
+    "folded_limits",
+    "holds_for",
+    "judge",
+    "limited_afterwards",
+    "plain",
+    "surroundings",
+]

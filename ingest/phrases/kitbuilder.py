@@ -1,0 +1,185 @@
+"""Kit contents from matches: which kit is meant, its lines, and those of the kit before."""
+
+import re
+from dataclasses import replace
+
+from benchleaf.graph.keys import key
+from benchleaf.graph.model import Contents, KitLine, Supersession
+from benchleaf.ingest.phrases.contents import Lines, quantity, read_lines, singular
+from benchleaf.ingest.phrases.judging import Verdict
+from benchleaf.ingest.phrases.labels import kit_label
+from benchleaf.ingest.phrases.matches import Match
+from benchleaf.ingest.phrases.passages import Passage
+from benchleaf.ingest.phrases.reader import Built, Reader
+from benchleaf.ingest.phrases.sentences import sentence_at
+from benchleaf.ingest.phrases.supersessions import numbers_in
+from benchleaf.ingest.phrases.tabular import kit_lines
+from benchleaf.ingest.phrases.tags import CODE, PART
+from benchleaf.ingest.shapes import Table
+
+_PARTLY = "not every word of the list was understood"
+_INTRO = re.compile(
+    r"[ :.,–—-]*(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table"
+    r"|list)(?: below)?|below)?[ :.,–—-]*",
+    re.I,
+)
+
+
+def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
+    """The contents that a match lists; None if nothing listed can be read as kit lines."""
+    passage = reader.passage(block)
+    kit, why = _kit(reader, block, match)
+    if kit is None:
+        return None
+    if match.phrase.follows == "counts":
+        return _counts(reader, block, match, kit)
+    lines, end, claims = _lines(reader, block, match)
+    if not lines.lines or (not lines.whole and _loose(match)):
+        return None
+    around, verdict = reader.judged(
+        block, match, end, (key(kit), *(key(line.part) for line in lines.lines if line.part))
+    )
+    if verdict.standing is None:
+        return Built((), match.start, match.end)
+    if match.phrase.follows == "previous":
+        reader.contained[key(kit)] = lines.lines
+        return Built((), match.start, end, claims)
+    stands = _stands(verdict, [*verdict.why, *why, *(() if lines.whole else (_PARTLY,))])
+    also = " ".join(_also(reader, claims))
+    made = Contents(
+        **reader.common(passage, around, stands, also), kit=kit, lines=lines.lines, previous=lines.previous
+    )
+    return Built((made,), match.start, end, claims)
+
+
+def _stands(verdict: Verdict, why: list[str]) -> Verdict:
+    standing = "doubtful" if why and verdict.standing == "settled" else verdict.standing
+    return replace(verdict, standing=standing, why=tuple(dict.fromkeys(why)))
+
+
+def _loose(match: Match) -> bool:
+    return match.phrase.weak or match.span("kit") is None or match.span("front") is not None
+
+
+def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[str, ...]]:
+    """The kit by number; "it" and "the new kit" by what was named last."""
+    passage = reader.passage(block)
+    span = match.span("kit")
+    if span is not None:
+        if match.phrase.weak and not _heading_kit(passage, match, span):
+            return None, ()
+        found = numbers_in(passage, span, {key(p) for p in reader.body.publications})
+        return (found.numbers[0], ()) if found and len(found.numbers) == 1 else (None, ())
+    superseded = [s for s in reader.statements if isinstance(s, Supersession) and s.standing != "refused"]
+    named = _named_before(reader, block, match.start)
+    if superseded and len(superseded[-1].new) == 1:
+        newest = superseded[-1].new[0]
+        past = match.phrase.follows == "previous"
+        kit = superseded[-1].old[0] if past and len(superseded[-1].old) == 1 else newest
+        why = () if len(superseded) == 1 else (f"that kit {kit} is meant is a guess",)
+        doubtful = superseded[-1].standing != "settled"
+        return kit, (
+            *why,
+            *(("the kit is taken from a statement that is itself in doubt",) if doubtful else ()),
+        )
+    if len(named) == 1:
+        return named[0], ()
+    return (
+        (named[-1], ("several numbers were named before: which kit is meant is a guess",))
+        if named
+        else (None, ())
+    )
+
+
+def _heading_kit(passage: Passage, match: Match, span: tuple[int, int]) -> bool:
+    """ "Kit 4471:" at a paragraph's start, with nothing but the list behind it."""
+    tags = passage.tagged.inside(*span)
+    return match.start <= 12 and bool(tags) and kit_label(tags[0][1])
+
+
+def _named_before(reader: Reader, block: int, place: int) -> tuple[str, ...]:
+    found: dict[str, str] = {}
+    for where in range(block + 1):
+        passage = reader.body.blocks[where]
+        if not isinstance(passage, Passage):
+            continue
+        stop = place if where == block else len(passage.folded)
+        for _, tag in passage.tagged.inside(0, stop):
+            if tag.kind in (PART, CODE):
+                found[key(tag.text)] = tag.text
+    return tuple(found.values())
+
+
+def _lines(reader: Reader, block: int, match: Match) -> tuple[Lines, int, tuple[tuple[int, int], ...]]:
+    """The lines behind a match: in its sentence, in the sentences that go on with the list, or below it."""
+    passage = reader.passage(block)
+    front = match.span("front")
+    if front is not None:
+        return read_lines(passage.tagged, *front), match.end, ()
+    start = match.end
+    sentence = sentence_at(passage.sentences, max(match.start, start - 1))
+    said = passage.folded[start : sentence.end]
+    if _INTRO.fullmatch(said):
+        below, claims = _listed(reader, block)
+        return below, sentence.end, claims
+    found = read_lines(passage.tagged, start, sentence.end)
+    end = sentence.end
+    for further in passage.sentences:
+        if further.start < end or not found.whole:
+            continue
+        more = read_lines(passage.tagged, *further)
+        if not more.whole or not more.lines:
+            break
+        found, end = Lines((*found.lines, *more.lines), (*found.previous, *more.previous)), further.end
+    return found, end, ()
+
+
+def _listed(reader: Reader, block: int) -> tuple[Lines, tuple[tuple[int, int], ...]]:
+    """Lines below a heading such as "Contents of kit 4471:": a table, or paragraphs that are nothing but
+    lines."""
+    lines: list[KitLine] = []
+    previous: list[KitLine] = []
+    claims: list[tuple[int, int]] = []
+    for where in range(block + 1, len(reader.body.blocks)):
+        follower = reader.body.blocks[where]
+        if isinstance(follower, Table):
+            read = kit_lines(reader.book, follower)
+            if not lines and read is not None:
+                return read, ((where, 1),)
+            break
+        found = read_lines(follower.tagged, 0, len(follower.folded))
+        if not found.whole:
+            break
+        lines.extend(found.lines)
+        previous.extend(found.previous)
+        claims.append((where, len(follower.folded)))
+    return Lines(tuple(lines), tuple(previous), bool(lines)), tuple(claims)
+
+
+def _also(reader: Reader, claims: tuple[tuple[int, int], ...]) -> list[str]:
+    found = []
+    for where, _ in claims:
+        block = reader.body.blocks[where]
+        if isinstance(block, Passage):
+            found.append(block.tagged.text)
+        else:
+            found.append(" / ".join(" ".join(c.text for c in row) for row in block.rows))
+    return found
+
+
+def _counts(reader: Reader, block: int, match: Match, kit: str) -> Built | None:
+    """ "The number of steel discs in kit X goes from 9 to 11": one line of the kit, the others unsaid."""
+    passage = reader.passage(block)
+    spans = [match.span(n) for n in ("np", "was", "now")]
+    name, was, now = (passage.tagged.words(*s) if s else "" for s in spans)
+    name = re.sub(r"^(?:the|of)\s+", "", name.strip(" ,"), flags=re.IGNORECASE)
+    before, after = quantity(was), quantity(now)
+    if not name or before is None or after is None:
+        return None
+    around, verdict = reader.judged(block, match, match.end, (key(kit),))
+    if verdict.standing is None:
+        return Built((), match.start, match.end)
+    stands = _stands(verdict, [*verdict.why, "only one line of the kit is named"])
+    line, old = KitLine(None, singular(name), after), KitLine(None, singular(name), before)
+    made = Contents(**reader.common(passage, around, stands), kit=kit, lines=(line,), previous=(old,))
+    return Built((made,), match.start, match.end)

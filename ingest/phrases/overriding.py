@@ -1,0 +1,172 @@
+"""Which step an override is about, and which values it changes."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from benchleaf.graph.keys import key
+from benchleaf.graph.model import Target
+from benchleaf.ingest.phrases.contents import quantity
+from benchleaf.ingest.phrases.matches import Match
+from benchleaf.ingest.phrases.passages import Passage
+from benchleaf.ingest.phrases.references import Reference, completed, merged
+from benchleaf.ingest.phrases.tags import CODE, PART, QUOTE, REF, VALUE, WEAK
+
+_BARE = re.compile(r"[0-9]+(?:[.,/][0-9]+)?(?: ?[–-] ?[0-9]+(?:[.,][0-9]+)?)?")
+_UNIT_OF = re.compile(r"^[±+-]?(?:[0-9.,/ ]|[–-](?=[ 0-9]))+(?P<unit>[^0-9(\[ ][^(\[]*)")
+_POINTS_TO = re.compile(
+    r"\b(?:as (?:described|shown|given|stated|explained|specified|laid down|set out)"
+    r"|according|in accordance|see|see also"
+    r"|refer|compare|as per|as in)(?: (?:in|to|under|on|at|with|by))? (?:the )?$",
+    re.IGNORECASE,
+)
+_WORD_UNIT = re.compile(r"(?P<count>[a-z-]+) (?P<unit>[a-z]+)$", re.IGNORECASE)
+_LETTERED = re.compile(r"(?P<number>[0-9]{1,3})\s?\(?(?P<letter>[a-z])\)?")
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """A value (or quoted words) before and after, as printed."""
+
+    was: str | None
+    now: str | None
+
+
+def cited(passage: Passage, match: Match, start: int, end: int) -> tuple[Reference, ...]:
+    """The references that an override in folded[start:end] speaks of: those within the match, completed
+    by those around it in the sentence. Empty if they contradict one another."""
+    mine = [r for span in match.spans("ref") for r in _in(passage, *span)]
+    around = [*_in(passage, start, match.start), *_in(passage, match.end, end)]
+    if not mine:
+        inside = [r for r in _in(passage, match.start, match.end) if r not in mine]
+        mine, around = (inside, around) if inside else (around, [])
+    grouped = _grouped(mine)
+    if not grouped:
+        return ()
+    if len(grouped) > 1:
+        return _shared(grouped)
+    whole = merged([*grouped, *(r for r in around if _completes(grouped[0], r))])
+    return (whole,) if whole else ()
+
+
+def contradicted(
+    passage: Passage,
+    match: Match,
+    start: int,
+    end: int,
+    chosen: Sequence[Reference],
+    others: Sequence[tuple[int, int]] = (),
+) -> bool:
+    """True if the sentence cites, beside the chosen ones, a step that is another; what other readings of the
+    sentence speak of does not count."""
+    for a, b in ((start, match.start), (match.end, end)):
+        for place, tag in passage.tagged.inside(a, b):
+            found = tag.content
+            if not isinstance(found, Reference) or any(x <= place < y for x, y in others):
+                continue
+            if found.items and all(merged([found, c]) is None for c in chosen):
+                return True
+    return False
+
+
+def _completes(one: Reference, other: Reference) -> bool:
+    return merged([one, other]) is not None and not (one.items and other.items)
+
+
+def _in(passage: Passage, start: int, end: int) -> list[Reference]:
+    found = [(place, tag.content) for place, tag in passage.tagged.inside(start, end) if tag.kind == REF]
+    return [r for place, r in found if isinstance(r, Reference) and not _aside(passage, place)]
+
+
+def _aside(passage: Passage, place: int) -> bool:
+    """True for a step that the sentence only points to: "as described in item 7"."""
+    return _POINTS_TO.search(passage.folded[max(0, place - 40) : place]) is not None
+
+
+def _grouped(found: Sequence[Reference]) -> list[Reference]:
+    """ "WM 2, page 24" and "item 3" side by side are one citation."""
+    groups: list[Reference] = []
+    for one in found:
+        joined = merged([groups[-1], one]) if groups and not (groups[-1].items and one.items) else None
+        if joined is not None:
+            groups[-1] = joined
+        else:
+            groups.append(one)
+    return groups
+
+
+def _shared(groups: Sequence[Reference]) -> tuple[Reference, ...]:
+    """ "item 3 on page 4 and item 5 on page 6 of X": the publication holds for all."""
+    publications = dict.fromkeys(g.publication for g in groups if g.publication)
+    pages = dict.fromkeys(g.page for g in groups if g.page)
+    common = Reference(
+        next(iter(publications)) if len(publications) == 1 else None,
+        next(iter(pages)) if len(pages) == 1 else None,
+    )
+    return tuple(completed(g, common) for g in groups)
+
+
+def targets(reference: Reference) -> tuple[Target, ...]:
+    """One target an item; one without an item if none is cited."""
+    return tuple(Target(reference.publication, reference.page, item) for item in reference.items or (None,))
+
+
+def numbered_after(reference: Reference) -> Reference | None:
+    """ "new step 5a" goes after step 5, "new step 9" after step 8, which is a doubt."""
+    if len(reference.items) != 1:
+        return None
+    item = reference.items[0]
+    lettered = _LETTERED.fullmatch(item)
+    if lettered:
+        return replace(reference, items=(lettered["number"],))
+    if item.isdecimal() and int(item) > 1:
+        doubt = f"the new step is called {item}: that it goes after step {int(item) - 1} is a guess"
+        return replace(reference, items=(str(int(item) - 1),), why=(*reference.why, doubt))
+    return None
+
+
+def values(passage: Passage, match: Match) -> Values | None:
+    """Was and now as printed; a unit that only one of them has holds for both. None if they are the same."""
+    words = match.spans("words")
+    was = _value(passage, match.span("was") or (words[0] if len(words) > 1 else None))
+    now = _value(passage, match.span("now") or (words[1] if len(words) > 1 else None))
+    if now is None or (was is not None and was == now):
+        return None
+    return Values(_with_unit(was, now), _with_unit(now, was) or now)
+
+
+def _value(passage: Passage, span: tuple[int, int] | None) -> str | None:
+    if span is None:
+        return None
+    for _, tag in passage.tagged.inside(*span):
+        if tag.kind == QUOTE:
+            return str(tag.content)
+    return passage.tagged.words(*span).strip(" .,;:") or None
+
+
+def _with_unit(value: str | None, other: str | None) -> str | None:
+    if value is None or other is None:
+        return value
+    if quantity(value) is not None and not value.isdigit():
+        unit = _WORD_UNIT.match(other)
+        return f"{value} {unit['unit']}" if unit and quantity(unit["count"]) is not None else value
+    if not _BARE.fullmatch(value):
+        return value
+    unit = _UNIT_OF.match(other)
+    return f"{value} {unit['unit'].strip()}" if unit else value
+
+
+def numbers_for_values(passage: Passage, match: Match) -> bool:
+    """True if part numbers stand where the values would: a supersession unless a step is cited."""
+    spans = [s for s in (match.span("was"), match.span("now")) if s]
+    return all(any(t.kind in (PART, CODE, WEAK) for _, t in passage.tagged.inside(*s)) for s in spans)
+
+
+def measured(passage: Passage, start: int, end: int) -> bool:
+    """True if a value with its unit stands in folded[start:end]."""
+    return VALUE in passage.folded[start:end]
+
+
+def same_item(one: Target, other: Target) -> bool:
+    """True if two targets name the same item of the same page."""
+    return key(one.item or "") == key(other.item or "") and key(one.page or "") == key(other.page or "")

@@ -1,0 +1,52 @@
+"""Sentences of a folded paragraph, as stretches of its folded text."""
+
+import re
+from typing import NamedTuple
+
+from benchleaf.ingest.phrases.tags import ANY, Tagged
+
+_END = re.compile(rf"[.!?…]+[\"'”’)\]]*+(?: +(?=[\"'“\u2018(\[]*[A-Z0-9{ANY}•–-])|$)")
+_ABBREVIATION = re.compile(
+    r"(?:\b(?:no|nos|nr|p|pp|pg|fig|figs|approx|incl|excl|e\.g|i\.e|eg|ie|ser|pt|pos|para"
+    r"|paras|op|ops|ref|qty|pcs|max|min|dept|vs|cf"
+    r"|ed|rev|vol|ch|chap|sec|sect|assy|assys|st|mr|mrs|dr|co|ltd|inc|corp|mfg|tel|resp|temp"
+    r"|dia|std|tech|serv|wt|ea|ex|nom|spec"
+    r"|jan|feb|mar|apr|jun|jul|aug|sep|sept|oct|nov|dec)|\b[A-Z])\.$",
+    re.IGNORECASE,
+)
+_ENDS_A_LIST = re.compile(
+    r"(?:\b(?:pcs|assy|max|min|incl|etc|nom|std|qty|ea|in|ft)|\b[A-Z])\.$", re.IGNORECASE
+)
+
+
+class Sentence(NamedTuple):
+    """folded[start:end], its closing mark included, the blanks behind it not."""
+
+    start: int
+    end: int
+
+
+def sentences(tagged: Tagged) -> tuple[Sentence, ...]:
+    """The sentences of a paragraph. An abbreviation ("no.", "p.", "approx.") ends none, unless a capital word
+    follows one that often stands last ("10 pcs. The")."""
+    found: list[Sentence] = []
+    start = 0
+    text = tagged.folded
+    for match in _END.finditer(text):
+        before = text[max(0, match.start() - 12) : match.start() + 1]
+        if match.end() < len(text) and _ABBREVIATION.search(before):
+            last = _ENDS_A_LIST.search(before)
+            if not last or not re.match(r"[A-Z][a-z]", text[match.end() : match.end() + 2]):
+                continue
+        end = match.start() + len(match.group().rstrip())
+        if text[start:end].strip():
+            found.append(Sentence(start, end))
+        start = match.end()
+    if text[start:].strip():
+        found.append(Sentence(start, len(text)))
+    return tuple(found)
+
+
+def sentence_at(found: tuple[Sentence, ...], place: int) -> Sentence:
+    """The sentence that a place of the folded text lies in."""
+    return next((s for s in reversed(found) if s.start <= place), found[0] if found else Sentence(0, 0))

@@ -1,0 +1,249 @@
+"""From a note's header and body to what it states."""
+
+from dataclasses import dataclass, replace
+
+from benchleaf.graph.keys import key
+from benchleaf.graph.model import (
+    Cancels,
+    Contents,
+    Finding,
+    Override,
+    Source,
+    Standing,
+    Statement,
+    Supersession,
+    Withdrawn,
+)
+from benchleaf.ingest.phrases.builders import build
+from benchleaf.ingest.phrases.guards import states_nothing
+from benchleaf.ingest.phrases.guesses import guess
+from benchleaf.ingest.phrases.matches import matches, overlaps
+from benchleaf.ingest.phrases.passages import Body, Passage, body_of
+from benchleaf.ingest.phrases.phrasebook import PhraseBook, load
+from benchleaf.ingest.phrases.reader import Reader
+from benchleaf.ingest.phrases.references import Reference
+from benchleaf.ingest.phrases.sentences import Sentence
+from benchleaf.ingest.phrases.tablebuilder import read_table
+from benchleaf.ingest.phrases.tags import CODE, NOTE, PART, REF, VALUE
+from benchleaf.ingest.shapes import Header
+
+_RANK: tuple[Standing, ...] = ("refused", "doubtful", "settled")
+_IN_SUBJECT = "read only in the subject line"
+
+
+@dataclass(frozen=True, slots=True)
+class StatementReading:
+    """What a note states, and the sentences that speak of a change but were not understood. `cited` are the
+    numbers of the other notes that it speaks of without cancelling them, as printed."""
+
+    statements: tuple[Statement, ...]
+    findings: tuple[Finding, ...]
+    cited: tuple[str, ...] = ()
+
+
+def read_statements(header: Header, file: str, book: PhraseBook | None = None) -> StatementReading:
+    """Reads the statements of one note.
+
+    A statement is settled here only if its phrase matched whole, no guard tripped and nothing in its
+    sentence is left unread; whether its target is held is another step's question.
+    """
+    reader = Reader(header, file, book or load(), body_of(header, file))
+    _read(reader)
+    found = [*reader.statements, *_header_cancels(reader), *_from_subject(reader)]
+    found = _with_previous(found, reader)
+    stated = _distinct(_without_rewritten(_without_replaced(found)))
+    return StatementReading(stated, tuple(dict.fromkeys(reader.findings)), _cited(reader, stated))
+
+
+def _cited(reader: Reader, stated: tuple[Statement, ...]) -> tuple[str, ...]:
+    cancelled = {key(s.cancels) for s in stated if isinstance(s, Cancels)}
+    passages = [b for b in reader.body.blocks if isinstance(b, Passage)]
+    tags = (t for p in passages for _, t in sorted(p.tagged.tags.items()) if t.kind == NOTE)
+    seen = {key(t.text): t.text for t in tags if t.label != "own"}
+    return tuple(text for one, text in seen.items() if one not in cancelled)
+
+
+def _read(reader: Reader) -> None:
+    for block, found in enumerate(reader.body.blocks):
+        if isinstance(found, Passage):
+            _read_passage(reader, block, found)
+        elif not reader.covered.get(block):
+            statements, findings = read_table(reader, block, found)
+            reader.statements.extend(statements)
+            reader.findings.extend(findings)
+    for block, found in enumerate(reader.body.blocks):
+        if isinstance(found, Passage):
+            _leave_unread(reader, block, found)
+
+
+def _read_passage(reader: Reader, block: int, passage: Passage) -> None:
+    taken = reader.covered.setdefault(block, [])
+    waiting = matches(reader.book, passage)
+    reader.waiting = waiting
+    for readings in (waiting, matches(reader.book, passage, "reading")):
+        for match in readings:
+            if overlaps(match, taken):
+                continue
+            built = build(reader, block, match, waiting)
+            if built is None:
+                continue
+            taken.append((built.start, built.end))
+            for other, place in built.claims:
+                reader.covered.setdefault(other, []).append((0, place))
+            reader.statements.extend(built.statements)
+
+
+def _leave_unread(reader: Reader, block: int, passage: Passage) -> None:
+    """A sentence that speaks of a change and names numbers, but was not understood, is shown to a person."""
+    taken = reader.covered.get(block, [])
+    for sentence in passage.sentences:
+        said = passage.folded[sentence.start : sentence.end]
+        if any(sentence.start < b and a < sentence.end for a, b in taken):
+            continue
+        if not _names_something(passage, sentence, bool(reader.book.telltale.search(said))):
+            continue
+        if states_nothing(reader.book, said) or _is_aside(reader, said):
+            continue
+        guessed = guess(reader, block, sentence)
+        if guessed:
+            reader.statements.extend(guessed)
+            continue
+        words = passage.tagged.words(*sentence)
+        message = f"unread: “{words}” speaks of a change that was not understood"
+        reader.findings.append(Finding(message, passage.source, words))
+
+
+def _names_something(passage: Passage, sentence: Sentence, change: bool) -> bool:
+    """True for a sentence that speaks of a change and names a part, a note, a value or a step, and for
+    any that names a step or several parts; a manual alone is a title."""
+    tags = [tag for _, tag in passage.tagged.inside(*sentence)]
+    steps = [t.content for t in tags if isinstance(t.content, Reference)]
+    parts = [t for t in tags if t.kind in (PART, CODE)]
+    if any(s.items for s in steps) or len(parts) > 1:
+        return True
+    named = (
+        parts or any(s.page for s in steps) or any(t.kind in (NOTE, VALUE) and t.label != "own" for t in tags)
+    )
+    return change and bool(named)
+
+
+def _is_aside(reader: Reader, said: str) -> bool:
+    """True for a sentence that states nothing once its asides are taken out."""
+    for aside in reader.book.of("aside", "ending", "rider"):
+        for pattern in aside.patterns:
+            said = pattern.sub(" ", said)
+    return not any(sign in said for sign in (PART, CODE, REF, NOTE))
+
+
+def _header_cancels(reader: Reader) -> list[Statement]:
+    """The head's own field "Supersedes"."""
+    header = reader.header
+    sheet = next((b.sheet for b in header.body), 1)
+    source = Source(reader.file, sheet, by_ocr=reader.body.by_ocr)
+    return [
+        Cancels(
+            note=reader.note,
+            date=header.date,
+            quote=f"Supersedes: {number}",
+            source=source,
+            confidence=reader.body.confidence,
+            cancels=number,
+        )
+        for number in header.supersedes
+        if not (header.number and key(number) == key(header.number))
+    ]
+
+
+def _from_subject(reader: Reader) -> list[Statement]:
+    """What the subject line alone states is shown as a doubt."""
+    subject = reader.body.subject
+    if subject is None:
+        return []
+    body = Body((subject,), None, reader.body.publications, reader.body.pages, reader.body.models, False, 1.0)
+    alone = Reader(reader.header, reader.file, reader.book, body)
+    _read_passage(alone, 0, subject)
+    known = {identity(s) for s in reader.statements}
+    fresh = [
+        s
+        for s in alone.statements
+        if identity(s) not in known and isinstance(s, (Supersession, Cancels, Withdrawn))
+    ]
+    return [
+        replace(s, standing="doubtful" if s.standing == "settled" else s.standing, why=(*s.why, _IN_SUBJECT))
+        for s in fresh
+    ]
+
+
+def _with_previous(found: list[Statement], reader: Reader) -> list[Statement]:
+    """Contents of a new kit, with what the kit that it replaces is said to have contained."""
+    before = {
+        key(n): key(s.old[0]) for s in found if isinstance(s, Supersession) for n in s.new if len(s.old) == 1
+    }
+    out: list[Statement] = []
+    for one in found:
+        if isinstance(one, Contents) and not one.previous:
+            lines = reader.contained.get(before.get(key(one.kit), "")) or ()
+            one = replace(one, previous=lines) if lines else one
+        out.append(one)
+    return out
+
+
+def _without_replaced(found: list[Statement]) -> list[Statement]:
+    """A part that the same note replaces is not withdrawn by it."""
+    replaced = {
+        key(n) for s in found if isinstance(s, Supersession) and s.standing != "refused" for n in s.old
+    }
+    return [s for s in found if not (isinstance(s, Withdrawn) and key(s.part) in replaced)]
+
+
+def _without_rewritten(found: list[Statement]) -> list[Statement]:
+    """A step that is struck out and written anew ("is void. In its place carry out: …") is replaced."""
+    anew = {
+        (s.target, s.source) for s in found if isinstance(s, Override) and s.action == "replace" and s.text
+    }
+    return [
+        s
+        for s in found
+        if not (isinstance(s, Override) and s.action == "delete" and (s.target, s.source) in anew)
+    ]
+
+
+def identity(statement: Statement) -> tuple[str, ...]:
+    """What makes two statements of one note the same: their type and what they are about, not their
+    wording."""
+    if isinstance(statement, Supersession):
+        old, new = (sorted(key(n) for n in numbers) for numbers in (statement.old, statement.new))
+        return ("supersession", " ".join(old), " ".join(new))
+    if isinstance(statement, Override):
+        target = statement.target
+        about = (key(target.publication or ""), key(target.page or ""), key(target.item or ""))
+        words = (statement.text, statement.was, statement.now)
+        return ("override", statement.action, *about, *(" ".join((w or "").split()).lower() for w in words))
+    if isinstance(statement, Contents):
+        return (
+            "contents",
+            key(statement.kit),
+            *(f"{line.quantity} {line.description}" for line in statement.lines),
+        )
+    if isinstance(statement, Cancels):
+        return ("cancels", key(statement.cancels))
+    return (
+        ("withdrawn", key(statement.part))
+        if isinstance(statement, Withdrawn)
+        else ("statement", statement.quote)
+    )
+
+
+def _distinct(found: list[Statement]) -> tuple[Statement, ...]:
+    """The same thing read twice is one statement: the better reading stays, in the place of the first."""
+    best: dict[tuple[str, ...], Statement] = {}
+    for one in found:
+        held = best.get(identity(one))
+        if held is None or _merit(one) > _merit(held):
+            best[identity(one)] = one
+    return tuple(best.values())
+
+
+def _merit(statement: Statement) -> tuple[int, float, int]:
+    told = getattr(statement, "interchange", "unstated") != "unstated" or getattr(statement, "previous", ())
+    return (_RANK.index(statement.standing), statement.confidence, int(bool(told)))

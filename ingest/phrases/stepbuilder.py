@@ -1,0 +1,314 @@
+"""Overrides of a step: its target, the new words or values, the units it holds for."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import cast
+
+from benchleaf.graph.model import Action, Finding, Override, Target
+from benchleaf.ingest.phrases.guards import trips
+from benchleaf.ingest.phrases.judging import Surroundings, Verdict, holds_for, limited_afterwards
+from benchleaf.ingest.phrases.matches import Match, matches
+from benchleaf.ingest.phrases.newwords import NewWords, collect
+from benchleaf.ingest.phrases.overriding import (
+    Values,
+    cited,
+    contradicted,
+    numbered_after,
+    numbers_for_values,
+    targets,
+    values,
+)
+from benchleaf.ingest.phrases.passages import Passage
+from benchleaf.ingest.phrases.reader import Built, Reader
+from benchleaf.ingest.phrases.references import Reference, tag
+from benchleaf.ingest.phrases.sentences import sentence_at
+from benchleaf.ingest.phrases.tabular import columns
+from benchleaf.ingest.phrases.tags import ANY, QUOTE, VALUE
+from benchleaf.ingest.shapes import Table
+
+_EDGE = re.compile(r"[ :–—-]*")
+_VALUE_ONLY = re.compile(rf"[^{ANY}]{{0,12}}[{VALUE}][ .;]*|[0-9.,/ ]{{1,12}}")
+_TO_BEFORE = re.compile(rf"[{VALUE}0-9] (?:to|and) $")
+_TO_AFTER = re.compile(rf" (?:to|and) [{VALUE}0-9]")
+_RANGE = re.compile(r"[0-9][^0-9]{0,20}(?: to | and |[-–—…±]|\.\.\.) ?[0-9]")
+# New words that are a notice are no step of the work.
+_NOTICE = re.compile(
+    r"(?i:caution|warning|danger|attention|important|notice|note)(?: ?[:!–—-]+ +|\. +(?=[A-Z]))"
+    r"|(?:CAUTION|WARNING|DANGER|ATTENTION|IMPORTANT|NOTICE|NOTE)!? +(?=[A-Z])"
+)
+_NO_WORDS = "the new words were not found"
+
+
+def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[Match]) -> Built | None:
+    """The overrides of one match, one a step; None if no step is named or its slots do not fit."""
+    passage = reader.passage(block)
+    start = sentence_at(passage.sentences, match.start).start
+    stop = match.end if match.texts else sentence_at(passage.sentences, max(match.start, match.end - 1)).end
+    changed = values(passage, match) if match.phrase.action == "change-value" else None
+    if match.phrase.action == "change-value" and changed is None:
+        return None
+    if (
+        match.phrase.action == "change-value"
+        and numbers_for_values(passage, match)
+        and not _cites(passage, match, start, stop)
+    ):
+        return None
+    named = cited(passage, match, start, stop)
+    chosen = tuple(_of_step(reader, block, match, r) for r in named)
+    if match.phrase.action == "change-value" and not any(r.items for r in chosen):
+        chosen = _from_before(reader, block, match, chosen)
+    if not any(r.items for r in chosen):
+        return _whole_page(reader, passage, match, chosen)
+    if match.phrase.follows == "numbered":
+        chosen = tuple(r for r in (numbered_after(c) for c in chosen) if r is not None)
+    if not chosen or (match.texts and _is_value_change(passage, match, waiting)):
+        return None
+    if match.phrase.action == "replace" and _value_before(passage, match, waiting):
+        return None
+    words = _words(reader, block, match, chosen) if match.texts else _quoted(passage, match, block)
+    if match.texts and not words.text and _table_follows(reader, block):
+        return None
+    if match.phrase.action == "replace" and words.text and _VALUE_ONLY.fullmatch(tag(words.text).folded):
+        return None
+    return _built(reader, block, match, chosen, words, changed, start, stop, waiting)
+
+
+def _table_follows(reader: Reader, block: int) -> bool:
+    """True if a table of corrections stands right below: its rows say what changes."""
+    follower = reader.body.blocks[block + 1] if block + 1 < len(reader.body.blocks) else None
+    return isinstance(follower, Table) and columns(reader.book, follower) is not None
+
+
+def _cites(passage: Passage, match: Match, start: int, stop: int) -> bool:
+    return any(r.items for r in cited(passage, match, start, stop))
+
+
+def build_reading(reader: Reader, block: int, match: Match) -> Built | None:
+    """ "The new text reads: …" under a step that was named just before."""
+    near = reader.near(block, match.start)
+    if near is None:
+        return None
+    words = collect(reader.book, reader.body.blocks, block, match.end, near.items)
+    if words.text is None or _VALUE_ONLY.fullmatch(tag(words.text).folded):
+        return None
+    sentence = sentence_at(reader.passage(block).sentences, match.start)
+    chosen = (_of_step(reader, block, match, near),)
+    return _built(reader, block, match, chosen, words, None, sentence.start, match.end)
+
+
+def _of_step(reader: Reader, block: int, match: Match, reference: Reference) -> Reference:
+    """A reference completed from earlier words, with a doubt where its page is far to seek."""
+    full = reader.completed(block, match.start, reference)
+    why = reader.doubt_page(block, match.start, reference) if full.page else ()
+    return replace(full, why=(*full.why, *why, *reader.carried(block, match.start, reference)))
+
+
+def _from_before(
+    reader: Reader, block: int, match: Match, named: Sequence[Reference]
+) -> tuple[Reference, ...]:
+    """The step of the sentence before, for a value that is given without one."""
+    near = reader.near(block, match.start)
+    if near is None:
+        return tuple(named)
+    near = _of_step(reader, block, match, near)
+    contradicts = named and named[0].page and near.page and named[0].page != near.page
+    return tuple(named) if contradicts else (near,)
+
+
+def _whole_page(reader: Reader, passage: Passage, match: Match, named: Sequence[Reference]) -> Built | None:
+    """A page or section without a step: shown to a person, for no step can be named."""
+    if not any(r.page or r.section for r in named) or match.phrase.weak:
+        return None
+    around, verdict = _judged_plainly(reader, passage, match)
+    if verdict.standing is None:
+        return Built((), match.start, match.end)
+    words = passage.tagged.words(around.start, around.end)
+    reader.findings.append(
+        Finding(f"unread: “{words}” changes a page but names no step on it", passage.source, words)
+    )
+    return Built((), match.start, match.end)
+
+
+def _judged_plainly(reader: Reader, passage: Passage, match: Match) -> tuple[Surroundings, Verdict]:
+    block = next(i for i, b in enumerate(reader.body.blocks) if b is passage)
+    return reader.judged(block, match, match.end)
+
+
+def _is_value_change(passage: Passage, match: Match, waiting: Sequence[Match]) -> bool:
+    """ "Item 4 is changed: 9 Nm becomes 11 Nm" changes a value; its words are no new text."""
+    edge = _EDGE.match(passage.folded, match.end)
+    place = edge.end() if edge else match.end
+    return any(
+        m.phrase.action == "change-value"
+        and not m.phrase.weak
+        and abs(m.start - place) <= 3
+        and values(passage, m)
+        for m in waiting
+    )
+
+
+def _value_before(passage: Passage, match: Match, waiting: Sequence[Match]) -> bool:
+    """ "24 Nm in step 3 should read 28 Nm" speaks of the value that stands before the step."""
+    for other in waiting:
+        span = other.span("was")
+        within = span is not None and span[0] < match.start < other.end and other.start <= span[0]
+        if (
+            within
+            and other.phrase.action == "change-value"
+            and not other.phrase.weak
+            and values(passage, other)
+        ):
+            return True
+    return False
+
+
+def _words(reader: Reader, block: int, match: Match, chosen: Sequence[Reference]) -> NewWords:
+    """The words behind a match; where it only announces a change ("replaces item 3. …"), behind the
+    sentence that leads them in."""
+    items = [i for r in chosen for i in r.items]
+    blocks = reader.body.blocks
+    passage = reader.passage(block)
+    if match.phrase.follows != "replace":
+        return collect(reader.book, blocks, block, match.end, items)
+    rest = passage.folded[match.end :].lstrip(" .")
+    if rest.startswith((":", QUOTE)):
+        return collect(reader.book, blocks, block, len(passage.folded) - len(rest), items)
+    for where in range(block, min(block + 3, len(blocks))):
+        found = blocks[where]
+        if not isinstance(found, Passage):
+            break
+        from_place = match.end if where == block else 0
+        leads = [m for m in matches(reader.book, found, "reading") if m.start >= from_place]
+        leads = [m for m in leads if where == block or m.start <= 4]
+        if leads:
+            lead = min(leads, key=lambda m: (m.start, -m.end))
+            before = found.folded[sentence_at(found.sentences, lead.start).start : lead.start]
+            if trips(reader.book, before, "", ""):
+                break
+            return collect(reader.book, blocks, where, lead.end, items)
+    return NewWords(None, block, match.end)
+
+
+def _quoted(passage: Passage, match: Match, block: int) -> NewWords:
+    """The words of "“…” replaces item 3", where the quotation stands first."""
+    span = match.span("quote")
+    tag = next((t for _, t in passage.tagged.inside(*span) if t.kind == QUOTE), None) if span else None
+    return NewWords(str(tag.content) if tag else None, block, match.end)
+
+
+def _built(
+    reader: Reader,
+    block: int,
+    match: Match,
+    chosen: Sequence[Reference],
+    words: NewWords,
+    changed: Values | None,
+    start: int,
+    stop: int,
+    waiting: Sequence[Match] = (),
+) -> Built | None:
+    passage = reader.passage(block)
+    end = words.end if words.block == block else len(passage.folded)
+    around, verdict = reader.judged(block, match, max(end, match.end))
+    if verdict.standing is None:
+        return Built((), match.start, match.end)
+    action, words = _noticed(cast(Action, match.phrase.action or "replace"), words)
+    why = [*verdict.why, *(w for r in chosen for w in r.why), *_doubts(match, action, words, changed, chosen)]
+    others = [
+        (m.start, m.end)
+        for m in waiting
+        if m.phrase.type == "override" and (m.end <= match.start or m.start >= match.end)
+    ]
+    if contradicted(passage, match, start, stop, chosen, others):
+        why.append("the sentence also cites another step")
+    limit = verdict.applies or limited_afterwards(passage, end, reader.body.models)
+    also = " ".join(_below(reader, block, words))
+    stands = replace(
+        verdict,
+        standing="doubtful" if why and verdict.standing == "settled" else verdict.standing,
+        why=tuple(dict.fromkeys(why)),
+    )
+    made = tuple(
+        Override(
+            **reader.common(passage, around, stands, also),
+            action=action,
+            target=target,
+            text=words.text if changed is None else None,
+            was=changed.was if changed else None,
+            now=changed.now if changed else None,
+            applies=holds_for(reader.header.applies, limit),
+        )
+        for target in _targets(chosen, action)
+    )
+    claims = tuple(
+        (b, len(_folded(reader, b)) if b < words.block else words.end)
+        for b in range(block + 1, words.block + 1)
+    )
+    return Built(made, match.start, max(end, match.end), claims)
+
+
+def _noticed(action: Action, words: NewWords) -> tuple[Action, NewWords]:
+    """ "After item 6 add: CAUTION – …" warns about the step; the notice word is no part of the words."""
+    notice = _NOTICE.match(words.text or "")
+    if notice is None or action not in ("insert-after", "insert-before", "caution"):
+        return action, words
+    text = (words.text or "")[notice.end() :].strip().strip('"“”„«»').strip()
+    return "caution", replace(words, text=text or None)
+
+
+def _targets(chosen: Sequence[Reference], action: Action) -> tuple[Target, ...]:
+    """Every step named; a new step between two goes behind the first, behind a run of steps after its
+    last."""
+    found = tuple(t for r in chosen for t in targets(r) if t.item)
+    if action == "insert-before":
+        return found[:1]
+    if action == "insert-after":
+        return found[:1] if len(found) == 2 else found[-1:]
+    return found
+
+
+def _doubts(
+    match: Match, action: Action, words: NewWords, changed: Values | None, chosen: Sequence[Reference]
+) -> list[str]:
+    why = [*words.why]
+    steps = [i for r in chosen for i in r.items]
+    if action == "replace" and len(steps) > 1:
+        why.append(f"one text stands for several steps ({', '.join(steps)})")
+    if action in ("replace", "insert-after", "insert-before", "caution"):
+        if not words.text:
+            why.append(_NO_WORDS)
+        elif words.text[0].islower():
+            why.append("the new words do not begin as a sentence does")
+    around = (
+        match.found.string[max(0, match.start - 6) : match.start],
+        match.found.string[match.end : match.end + 6],
+    )
+    if changed is not None and (_TO_BEFORE.search(around[0]) or _TO_AFTER.match(around[1])):
+        why.append("one of the values may be a range")
+    if changed is not None and changed.was and _ranged(changed.was) != _ranged(changed.now or ""):
+        why.append("one of the values may be a range")
+    if changed is not None and changed.was is None and not match.phrase.doubt:
+        why.append("the old value is not quoted")
+    return why
+
+
+def _ranged(value: str) -> bool:
+    return _RANGE.search(value) is not None
+
+
+def _below(reader: Reader, block: int, words: NewWords) -> list[str]:
+    """The words that were read from later blocks, for the quotation."""
+    found = []
+    for where in range(block + 1, words.block + 1):
+        passage = reader.body.blocks[where]
+        if isinstance(passage, Passage):
+            found.append(passage.tagged.words(0, words.end if where == words.block else len(passage.folded)))
+        elif words.text:
+            found.append(words.text)
+    return found
+
+
+def _folded(reader: Reader, block: int) -> str:
+    found = reader.body.blocks[block]
+    return found.folded if isinstance(found, Passage) else " "

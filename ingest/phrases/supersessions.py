@@ -1,0 +1,170 @@
+"""Supersessions, withdrawn parts and cancelled notes from matches of the phrase book."""
+
+import re
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from benchleaf.graph.keys import key
+from benchleaf.graph.model import Relation
+from benchleaf.ingest.phrases.matches import Match
+from benchleaf.ingest.phrases.passages import Passage
+from benchleaf.ingest.phrases.tags import CODE, DATE, NOTE, PART, WEAK, Tag
+
+_NO_PART = re.compile(
+    r"\b(?:bulletins?|notes?|circulars?|manuals?|pages?|sections?|models?|serials?|drawings?"
+    r"|figures?|fig\.|tables?|items?|steps?|types?"
+    r"|chapters?|letters?|instructions?|standards?|specifications?|spec\.?|grades?|oil|grease"
+    r"|loctite|iso|sae|din|tool|tools|fixture|gauge|jig)"
+    r"(?: (?:no\.?|number|type))?[ :]*$",
+    re.IGNORECASE,
+)
+_BULLETIN = re.compile(r"(?:T?SB|ASB|SIB|SIL|TIB|SL|SI|TI|TB|TN|SN)[ -]?[0-9]")
+NAMED = re.compile(
+    r"[A-Za-z] \(new [a-z/ ]{1,20}[\[(]?$", re.IGNORECASE
+)  # "a cover (new number [318 604 57])"
+_OR = re.compile(r"\b(?:or|either|alternatively)\b", re.IGNORECASE)
+_AND = re.compile(r"\b(?:and|plus|with|both|together)\b|[+&]", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Numbers:
+    """The numbers of one slot, how several are joined, and what is unclear about them."""
+
+    numbers: tuple[str, ...]
+    relation: Relation
+    why: tuple[str, ...] = ()
+    places: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Old numbers and the new ones in their place, as one sentence gives them."""
+
+    old: tuple[str, ...]
+    new: tuple[str, ...]
+    relation: Relation
+    why: tuple[str, ...] = ()
+
+
+def numbers_in(passage: Passage, span: tuple[int, int], barred: Collection[str] = ()) -> Numbers | None:
+    """The part numbers in a slot; those in brackets are asides, but for the new number of a thing just
+    named. None if one of them is no part (a note, a
+    manual)."""
+    found: list[tuple[int, Tag]] = []
+    why: list[str] = []
+    depth = 0
+    for place in range(*span):
+        sign = passage.folded[place]
+        depth += (sign == "(") - (sign == ")")
+        tag = passage.tagged.tags.get(place)
+        if tag is None or tag.kind not in (PART, CODE, WEAK):
+            continue
+        if depth > 0 and not NAMED.search(passage.folded[span[0] : place]):
+            continue
+        if key(tag.text) in barred or (
+            tag.kind != PART and _NO_PART.search(passage.folded[max(0, place - 30) : place])
+        ):
+            return None
+        if tag.kind == WEAK:
+            why.append(f"“{tag.text}” is short for a part number")
+        found.append((place, tag))
+    printed = tuple(dict.fromkeys(tag.text for _, tag in found))
+    if not printed or any(len(key(n)) < 3 for n in printed):
+        return None
+    relation, unclear = relation_of(passage.folded[span[0] : span[1]], len(printed))
+    return Numbers(printed, relation, (*why, *unclear), tuple(place for place, _ in found))
+
+
+def relation_of(said: str, count: int) -> tuple[Relation, tuple[str, ...]]:
+    """How several numbers are joined by the words around them, and a doubt where they do not say."""
+    if count == 1:
+        return "one", ()
+    either, both = bool(_OR.search(said)), bool(_AND.search(said))
+    if either and not both:
+        return "one of", ()
+    if both and not either:
+        return "all of", ()
+    return "all of", ("it is not said whether all of the numbers or one of them is meant",)
+
+
+def changes(
+    passage: Passage, match: Match, sentence: str, barred: Collection[str] = ()
+) -> tuple[Change, ...]:
+    """The supersessions of one match. "A and B are replaced by C and D respectively" gives two."""
+    old_span, new_span = match.span("old"), match.span("new")
+    if new_span is None or (old_span is None and match.phrase.follows != "it"):
+        return ()
+    new = numbers_in(passage, new_span, barred)
+    old = numbers_in(passage, old_span, barred) if old_span else _named_before(passage, match, barred)
+    if old is None or new is None or {key(n) for n in old.numbers} & {key(n) for n in new.numbers}:
+        return ()
+    why = (*(w for w in old.why if "short" in w), *new.why)
+    if len(old.numbers) == len(new.numbers) > 1 and re.search(
+        r"\b(?:respectively|resp\.|in (?:this|that) order)", sentence
+    ):
+        short = tuple(w for w in why if "short" in w)
+        return tuple(Change((a,), (b,), "one", short) for a, b in zip(old.numbers, new.numbers, strict=True))
+    if len(old.numbers) > 1 and len(new.numbers) > 1:
+        why = (*why, "several numbers become several: which becomes which is not said")
+    if len(old.numbers) > 1 and old_span and _OR.search(passage.folded[slice(*old_span)]):
+        return tuple(Change((a,), new.numbers, new.relation, why) for a in old.numbers)
+    return (Change(old.numbers, new.numbers, new.relation, why),)
+
+
+def _named_before(passage: Passage, match: Match, barred: Collection[str]) -> Numbers | None:
+    """The one number that the sentences before "it" name in the same paragraph; None if there are several."""
+    start = max((s.start for s in passage.sentences if s.start <= match.start), default=0)
+    return numbers_in(passage, (0, start), barred) if _one_part(passage, start) else None
+
+
+def _one_part(passage: Passage, end: int) -> bool:
+    return len({key(t.text) for _, t in passage.tagged.inside(0, end) if t.kind in (PART, CODE)}) == 1
+
+
+def withdrawn_parts(passage: Passage, match: Match, barred: Collection[str] = ()) -> tuple[str, ...]:
+    """The numbers that a match says are no longer supplied."""
+    span = match.span("part")
+    found = numbers_in(passage, span, barred) if span else None
+    return found.numbers if found else ()
+
+
+def cancelled_notes(
+    passage: Passage, match: Match, own: str | None
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The notes that a match takes out of force, each with its reasons for doubt."""
+    span = match.span("note")
+    if span is None:
+        return ()
+    said = passage.folded[match.start : match.end]
+    by_this = re.search(r"\b(?:this|present) [a-z ]{0,30}|\bherewith\b", said, re.IGNORECASE) is not None
+    found = [(p, t) for p, t in passage.tagged.inside(*span) if t.kind in (NOTE, CODE, WEAK)]
+    listed = any(t.kind == NOTE for _, t in found)
+    why = _other_doer(passage, match, own)
+    return tuple(
+        (tag.text, why)
+        for _, tag in found
+        if not (own and key(tag.text) == key(own))
+        and (tag.kind == NOTE or listed or by_this or _dated(passage, match) or _BULLETIN.match(tag.text))
+    )
+
+
+def _dated(passage: Passage, match: Match) -> bool:
+    span = match.span("note")
+    return (
+        span is not None and DATE in passage.folded[span[0] : span[1] + 14] and match.phrase.type == "cancels"
+    )
+
+
+def _other_doer(passage: Passage, match: Match, own: str | None) -> tuple[str, ...]:
+    """A doubt where another note, not this one, is said to do the cancelling."""
+    before = _last_note(passage.tagged.inside(max(0, match.start - 24), match.start))
+    after = re.match(rf"[ ,]{{0,2}}by (?:the |our )?(?P<doer>[{NOTE}{CODE}])", passage.folded[match.end :])
+    doers: Sequence[Tag] = [*before] + (
+        [passage.tagged.tags[match.end + after.start("doer")]] if after else []
+    )
+    other = next((d for d in doers if not (own and key(d.text) == key(own))), None)
+    return (f"another note, {other.text}, is said to do it",) if other else ()
+
+
+def _last_note(tags: Sequence[tuple[int, Tag]]) -> tuple[Tag, ...]:
+    return tuple(tag for _, tag in tags[-1:] if tag.kind == NOTE)

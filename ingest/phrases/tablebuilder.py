@@ -1,0 +1,389 @@
+"""Statements from a table's rows: each row is one, its place the row's box."""
+
+import itertools
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any, cast
+
+from benchleaf.graph.keys import key
+from benchleaf.graph.model import (
+    Action,
+    Contents,
+    Finding,
+    Interchange,
+    Override,
+    Relation,
+    Source,
+    Statement,
+    Stock,
+    Supersession,
+    Target,
+    Withdrawn,
+)
+from benchleaf.ingest.head.serials import statement_applies
+from benchleaf.ingest.phrases.guards import DOUBT, REFUSE, VOID, Trip, trips, worst
+from benchleaf.ingest.phrases.judging import holds_for
+from benchleaf.ingest.phrases.passages import Passage, references
+from benchleaf.ingest.phrases.reader import Reader
+from benchleaf.ingest.phrases.references import Reference, completed, labels_of, read_reference, tag
+from benchleaf.ingest.phrases.sentences import Sentence
+from benchleaf.ingest.phrases.supersessions import relation_of
+from benchleaf.ingest.phrases.tabular import Columns, columns, head_row, kit_lines, numbers_of, row_box
+from benchleaf.ingest.phrases.tags import CODE, PART, VALUE, WEAK
+from benchleaf.ingest.shapes import Cell, Table
+
+_NOTHING = re.compile(
+    r"\b(?:no replacement|not replaced|without replacement|no substitute|no successor|deleted"
+    r"|none|discontinued)\b",
+    re.I,
+)
+_DELETE = re.compile(
+    r"^(?:delete[ds]?|omit(?:ted)?|cancel(?:led)?|remove[ds]?|void|deleted|disregard|strike"
+    r" out|withdrawn|—|-)\b.{0,30}$",
+    re.I,
+)
+_AFTER = re.compile(r"\b(?:after|insert|add|new step)\b", re.I)
+_BEFORE = re.compile(r"\bbefore\b", re.I)
+_KIT_TALK = re.compile(
+    r"\b(?:kit|set|contents?|contains?|consists?|comprises?|scope of (?:supply|delivery))\b", re.I
+)
+_LEADS_IN = re.compile(r"\b(?:following|as follows|below)\b|:\s*$", re.IGNORECASE)
+_IN = re.compile(rf"\b(?:in|of|to|for) (?:the )?(?P<code>[{CODE}{WEAK}])")
+_DITTO = ('"', "''", "″", "do.", "do", "ditto", "〃")
+
+
+def read_table(reader: Reader, block: int, table: Table) -> tuple[list[Statement], list[Finding]]:
+    """What a table states, its introduction judged by the same guards as a sentence."""
+    found = columns(reader.book, table)
+    standing, why = _introduced(reader, block)
+    if found is not None:
+        _cover_heading(reader, block)
+    if found is None or standing == VOID:
+        if found is not None or standing == VOID:
+            return [], []
+        statements, findings = _kit(reader, block, table, standing, why)
+        return statements, findings if statements else _unread(reader, block, table)
+    if found.kind == "contents" or (found.kind == "supersession" and not _has_numbers(found)):
+        lines = kit_lines(reader.book, table)
+        if lines is not None and lines.lines:
+            return _kit(reader, block, table, standing, why)
+    rows = [row for row in found.rows if not head_row(reader.book, row) and any(c.text.strip() for c in row)]
+    if found.kind == "supersession" and _has_numbers(found):
+        return _supersessions(reader, table, found, rows, standing, why)
+    if found.kind in ("override", "supersession"):
+        return _overrides(reader, block, table, found, rows, standing, why)
+    return [], []
+
+
+def _introduced(reader: Reader, block: int) -> tuple[str | None, tuple[str, ...]]:
+    """What the sentences above a table that lead it in say of all its rows."""
+    above = reader.body.blocks[block - 1] if block else None
+    if not isinstance(above, Passage) or not above.sentences:
+        return None, ()
+    found: list[Trip] = []
+    for sentence in _leading(above):
+        said = above.folded[sentence.start : sentence.end]
+        for aside in reader.book.of("aside", "ending"):
+            for pattern in aside.patterns:
+                said = pattern.sub(" ", said)
+        if reader.book.telltale.search(said) or _LEADS_IN.search(said):
+            found.extend(trips(reader.book, "", said, "", said))
+    return worst(tuple(found)), tuple(t.why for t in found)
+
+
+def _unread(reader: Reader, block: int, table: Table) -> list[Finding]:
+    """A table whose heads are not known, but whose rows pair part numbers, is shown to a person."""
+    rows = [row for row in table.rows if any(c.text.strip() for c in row)]
+    paired = [row for row in rows if sum(bool(_strong(c.text)) for c in row) > 1]
+    above = reader.body.blocks[block - 1] if block else None
+    if len(paired) * 2 <= len(rows):
+        return []
+    if isinstance(above, Passage):
+        _cover_heading(reader, block)
+    words = " / ".join(" | ".join(c.text for c in row) for row in rows[:3])
+    place = Source(reader.file, table.sheet, None, table.box)
+    return [
+        Finding(f"unread: the table “{words}” pairs numbers under heads that are not known", place, words)
+    ]
+
+
+def _strong(text: str) -> bool:
+    return any(t.kind in (PART, CODE) for t in tag(text.strip()).tags.values())
+
+
+def _leading(above: Passage) -> tuple[Sentence, ...]:
+    """The sentences that lead a table in: the last one, and those that speak of what follows."""
+    return tuple(
+        s
+        for s in above.sentences
+        if s is above.sentences[-1] or _LEADS_IN.search(above.folded[s.start : s.end])
+    )
+
+
+def _cover_heading(reader: Reader, block: int) -> None:
+    """The sentences that lead a readable table in are accounted for by it."""
+    above = reader.body.blocks[block - 1] if block else None
+    if isinstance(above, Passage) and above.sentences:
+        reader.covered.setdefault(block - 1, []).extend((s.start, s.end) for s in _leading(above))
+
+
+def _has_numbers(found: Columns) -> bool:
+    cells = [found.cell(row, m) for row in found.rows for m in ("old", "new") if found.cell(row, m)]
+    return bool(cells) and sum(bool(numbers_of(c)) for c in cells) * 2 > len(cells)
+
+
+def _common(
+    reader: Reader, table: Table, row: Sequence[Cell], standing: str | None, why: Sequence[str]
+) -> dict[str, Any]:
+    ocr = reader.body.by_ocr
+    page = next(
+        (
+            b.source.page
+            for b in reader.body.blocks
+            if isinstance(b, Passage) and b.source.sheet == table.sheet
+        ),
+        None,
+    )
+    stands = "refused" if standing == REFUSE else "doubtful" if why or standing == DOUBT else "settled"
+    return {
+        "note": reader.note,
+        "date": reader.header.date,
+        "quote": " | ".join(" ".join(c.text.split()) for c in row if c.text.strip()),
+        "source": Source(reader.file, table.sheet, page, row_box(row), ocr),
+        "standing": stands,
+        "why": tuple(dict.fromkeys(why)),
+        "confidence": reader.body.confidence if ocr else 1.0,
+    }
+
+
+def _supersessions(
+    reader: Reader,
+    table: Table,
+    found: Columns,
+    rows: Sequence[Sequence[Cell]],
+    standing: str | None,
+    why: Sequence[str],
+) -> tuple[list[Statement], list[Finding]]:
+    made: list[Statement] = []
+    findings: list[Finding] = []
+    for row in rows:
+        statements = _row(reader, table, found, row, standing, why)
+        made.extend(statements)
+        if not statements:
+            words = " | ".join(c.text for c in row)
+            findings.append(
+                Finding(
+                    f"unread: the table row “{words}”",
+                    Source(reader.file, table.sheet, None, row_box(row)),
+                    words,
+                )
+            )
+    return made, findings
+
+
+def _row(
+    reader: Reader,
+    table: Table,
+    found: Columns,
+    row: Sequence[Cell],
+    standing: str | None,
+    why: Sequence[str],
+) -> list[Statement]:
+    """Old to interim to new; a row without a new number is a withdrawal only where it says so."""
+    chain = [found.cell(row, m) for m in ("old", "interim", "new") if m in found.at]
+    remark = found.cell(row, "remark")
+    filled = [(text, numbers_of(text)) for text in chain if text]
+    if filled and not filled[-1][1] and _NOTHING.search(filled[-1][0]):
+        remark, filled = f"{filled[-1][0]} {remark}", filled[:-1]
+    if len(filled) == 1 and filled[0][1] and found.cell(row, "old") and _NOTHING.search(remark):
+        return [Withdrawn(**_common(reader, table, row, standing, why), part=p) for p in filled[0][1]]
+    if len(filled) < 2 or not all(numbers for _, numbers in filled):
+        return []
+    made: list[Statement] = []
+    for (_, old), (printed, new) in itertools.pairwise(filled):
+        if {key(n) for n in old} & {key(n) for n in new}:
+            continue
+        relation, unclear = relation_of(f"{printed} {remark}", len(new))
+        interchange, stock, said = _remarked(reader, remark)
+        unclear = () if said else unclear
+        made.append(
+            Supersession(
+                **_common(reader, table, row, standing, (*why, *unclear)),
+                old=old,
+                new=new,
+                relation=cast(Relation, said or relation) if len(new) > 1 else "one",
+                interchange=interchange,
+                stock=stock,
+            )
+        )
+    return made
+
+
+def _remarked(reader: Reader, remark: str) -> tuple[Interchange, Stock | None, str | None]:
+    """Interchange, stock and relation from a remark."""
+    found = (
+        [p for p in reader.book.of("rider") if any(x.search(remark) for x in p.patterns)] if remark else []
+    )
+    found.sort(key=lambda p: -p.rank)
+    interchange = next((p.interchange for p in found if p.interchange), "unstated")
+    stock = next((p.stock for p in found if p.stock), None)
+    return (
+        cast(Interchange, interchange),
+        cast("Stock | None", stock),
+        next((p.relation for p in found if p.relation), None),
+    )
+
+
+def _kit(
+    reader: Reader, block: int, table: Table, standing: str | None, why: Sequence[str]
+) -> tuple[list[Statement], list[Finding]]:
+    """A kit list under a heading that names the kit, or with the kit named in its first row."""
+    lines = kit_lines(reader.book, table)
+    above = reader.body.blocks[block - 1] if block else None
+    if lines is None or not lines.lines or not isinstance(above, Passage):
+        return [], []
+    kits = [t.text for _, t in sorted(above.tagged.tags.items()) if t.kind in (PART, CODE)]
+    talk = _KIT_TALK.search(above.tagged.text)
+    if not talk or not kits:
+        return [], []
+    doubts = [*why]
+    if len(set(map(key, kits))) > 1:
+        doubts.append(f"that the list is of {kits[-1]} is a guess: several numbers stand above it")
+    if not lines.whole:
+        doubts.append("not every row of the list was understood")
+    common = _common(reader, table, table.rows[0], standing, doubts)
+    quote = f"{above.tagged.text} {' / '.join(' '.join(c.text for c in r) for r in table.rows)}"
+    source = replace(common["source"], box=table.box)
+    common = {**common, "quote": quote, "source": source}
+    return [Contents(**common, kit=kits[-1], lines=lines.lines, previous=lines.previous)], []
+
+
+def _overrides(
+    reader: Reader,
+    block: int,
+    table: Table,
+    found: Columns,
+    rows: Sequence[Sequence[Cell]],
+    standing: str | None,
+    why: Sequence[str],
+) -> tuple[list[Statement], list[Finding]]:
+    """Corrections: one row a step. A blank page or manual is the one of the row above, else of the words
+    above."""
+    context = _context(reader, block)
+    made: list[Statement] = []
+    findings: list[Finding] = []
+    for row in rows:
+        reference = _cited(found, row, context)
+        context = Reference(reference.publication, reference.page, context.items)
+        read = _correction(found, row) if reference.items else None
+        if read is None:
+            words = " | ".join(c.text for c in row)
+            findings.append(
+                Finding(
+                    f"unread: the table row “{words}”",
+                    Source(reader.file, table.sheet, None, row_box(row)),
+                    words,
+                )
+            )
+            continue
+        action, text, was, now, unclear = read
+        limit = (
+            statement_applies(found.cell(row, "remark"), reader.body.models)
+            if found.cell(row, "remark")
+            else None
+        )
+        common = _common(reader, table, row, standing, (*why, *reference.why, *unclear))
+        for item in reference.items:
+            target = Target(reference.publication, reference.page, item)
+            applies = holds_for(reader.header.applies, limit)
+            made.append(
+                Override(**common, action=action, target=target, text=text, was=was, now=now, applies=applies)
+            )
+    return made, findings
+
+
+def _context(reader: Reader, block: int) -> Reference:
+    above = reader.body.blocks[block - 1] if block else None
+    context = reader.context(block, 0)
+    if not isinstance(above, Passage):
+        return context
+    near = [r for r in references(above.tagged) if r.items]
+    book = _book_above(above)
+    context = replace(context, publication=book, page=None) if book and not near else context
+    return completed(near[-1], context) if near else context
+
+
+def _book_above(above: Passage) -> str | None:
+    """ "The following values in HB 35 have changed." above a table of pages and steps: the number is the
+    manual's, where no other stands there."""
+    if any(r.publication for r in references(above.tagged)):
+        return None
+    codes = {
+        key(t.text): t.text
+        for _, t in above.tagged.inside(0, len(above.folded))
+        if t.kind in (CODE, WEAK, PART)
+    }
+    named = _IN.search(above.folded)
+    text = above.tagged.tags[named.start("code")].text if named else ""
+    return text if len(codes) == 1 and text[:1].isalpha() else None
+
+
+def _cited(found: Columns, row: Sequence[Cell], context: Reference) -> Reference:
+    cells = {m: found.cell(row, m) for m in ("publication", "page", "item")}
+    cells = {m: "" if c.lower() in _DITTO else c for m, c in cells.items()}
+    whole = next(
+        (r for r in (read_reference(c) for c in cells.values() if c) if r and r.page and r.items), None
+    )
+    if whole is not None:
+        return completed(whole, context)
+    if "item" not in found.at and "page" not in found.at:
+        return context
+    page = re.sub(r"(?i)^(?:pages?|pg|p)\b\.?\s*", "", cells["page"]).strip() or context.page
+    publication = cells["publication"] or context.publication
+    words = re.sub(
+        r"(?i)^(?:items?|steps?|operations?|op|paras?|paragraphs?|points?|nos?|after|before)\b\.?\s*",
+        "",
+        cells["item"],
+    )
+    words = re.sub(r"(?i)^(?:items?|steps?)\b\.?\s*", "", words)
+    items = labels_of(words.strip(" .")) if words else ()
+    return Reference(publication, page, items)
+
+
+def _correction(
+    found: Columns, row: Sequence[Cell]
+) -> tuple[Action, str | None, str | None, str | None, tuple[str, ...]] | None:
+    """Action, text, was, now of a row; None if it says nothing that can be read."""
+    was, now = (
+        found.cell(row, "was") or found.cell(row, "old"),
+        found.cell(row, "now") or found.cell(row, "new"),
+    )
+    text, action = found.cell(row, "text") or now, found.cell(row, "action")
+    said = f"{action} {found.cell(row, 'item')}"
+    raw = row[found.at["now"]].text.strip() if "now" in found.at else ""
+    if _DELETE.match(action) or _DELETE.match(now) or (was and not now and raw in ("-", "–", "—")):
+        return "delete", None, None, None, ()
+    if _AFTER.search(said) or _BEFORE.search(said):
+        kind: Action = "insert-before" if _BEFORE.search(said) else "insert-after"
+        return (kind, _unquoted(text), None, None, ()) if text else None
+    if was and now:
+        if _short(was) and _short(now):
+            return "change-value", None, _unquoted(was), _unquoted(now), ()
+        return "replace", _unquoted(now), _unquoted(was), None, ()
+    if text and re.search(r"replac|chang|amend|revis|read|correct", action, re.I):
+        return "replace", _unquoted(text), None, None, ()
+    return (
+        ("replace", _unquoted(text), None, None, ("it is not said that the words replace the step",))
+        if text
+        else None
+    )
+
+
+def _short(text: str) -> bool:
+    return len(text.split()) <= 4 or any(t.kind == VALUE and t.text == text for t in tag(text).tags.values())
+
+
+def _unquoted(text: str) -> str:
+    plain = text.strip()
+    return plain.strip('"“”„«»').strip() if plain[:1] in '"“„«' else plain

@@ -1,0 +1,246 @@
+"""Statements from tables: old and new numbers, kit lists, corrections by page and step.
+
+What a column holds is told by its head, in the words of the phrase book's `[columns]`; the order of
+columns is free.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from benchleaf.graph.keys import key
+from benchleaf.graph.model import Box, KitLine
+from benchleaf.ingest.phrases.contents import Lines, quantity, singular
+from benchleaf.ingest.phrases.phrasebook import PhraseBook
+from benchleaf.ingest.phrases.references import tag
+from benchleaf.ingest.phrases.tags import CODE, PART, WEAK
+from benchleaf.ingest.shapes import Cell, Table
+
+_WORDS = re.compile(r"[^a-z0-9/#' ]+")
+_KINDS: Mapping[str, tuple[str, ...]] = {
+    "supersession": (
+        "old",
+        "interim",
+        "new",
+        "remark",
+        "description",
+        "position",
+        "quantity",
+        "model",
+        "serial",
+        "kit",
+    ),
+    "contents": ("quantity", "quantitywas", "part", "description", "position", "remark", "model", "kit"),
+    "override": (
+        "publication",
+        "page",
+        "item",
+        "was",
+        "now",
+        "action",
+        "text",
+        "remark",
+        "position",
+        "model",
+        "serial",
+    ),
+}
+_NOUN = re.compile(
+    r" (?:spare )?(?:(?:parts?|kits?|orders?|ordering|articles?|items?|stock|catalogue|reference|component"
+    r"|set)\b ?)?"
+    r"(?:p/n|pn|nos?|nr|numbers?|ref|code)?$"
+)
+_DASH = re.compile(r"[-–—./*\s]*")
+_AS_REQUIRED = re.compile(r"\b(?:as (?:required|necessary|needed)|a/?r)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """A table read by its heads: its kind, the column of each meaning, and its rows below the heads."""
+
+    kind: str
+    at: Mapping[str, int]
+    rows: tuple[tuple[Cell, ...], ...]
+
+    def cell(self, row: Sequence[Cell], meaning: str) -> str:
+        """The text of a row under a meaning; "" where the table has no such column or the cell is blank."""
+        place = self.at.get(meaning)
+        text = row[place].text.strip() if place is not None and place < len(row) else ""
+        return "" if _DASH.fullmatch(text) else text
+
+
+def columns(book: PhraseBook, table: Table) -> Columns | None:
+    """A table's columns by its head row (one of the first three rows, or two of them taken together)."""
+    rows = [row for row in table.rows if any(c.text.strip() for c in row)]
+    for depth in range(min(3, len(rows))):
+        heads = [_head(c.text) for c in rows[depth]]
+        joined = (
+            [_head(f"{a.text} {b.text}") for a, b in zip(rows[depth], rows[depth + 1], strict=False)]
+            if depth + 1 < len(rows)
+            else []
+        )
+        for words, used in ((heads, 1), (joined, 2)):
+            found = _kind(book, words)
+            if found is not None:
+                return Columns(*found, tuple(rows[depth + used :]))
+    return None
+
+
+def head_row(book: PhraseBook, row: Sequence[Cell]) -> bool:
+    """True for a head row, which may be repeated in the middle of a table."""
+    return _kind(book, [_head(c.text) for c in row]) is not None
+
+
+def _head(text: str) -> str:
+    return re.sub(r"\s+", " ", _WORDS.sub(" ", text.lower())).strip(" .")
+
+
+def _kind(book: PhraseBook, heads: Sequence[str]) -> tuple[str, Mapping[str, int]] | None:
+    """The kind of table that most heads fit, if it has the columns that such a table needs."""
+    best: tuple[int, str, Mapping[str, int]] | None = None
+    for kind, meanings in _KINDS.items():
+        at = _fit(book, heads, meanings)
+        if _enough(kind, at) and (best is None or len(at) > best[0]):
+            best = (len(at), kind, at)
+    return best[1:] if best else None
+
+
+def _fit(book: PhraseBook, heads: Sequence[str], meanings: Sequence[str]) -> Mapping[str, int]:
+    at: dict[str, int] = {}
+    for place, head in enumerate(heads):
+        for meaning in meanings:
+            if head and meaning not in at and _means(book, head, meaning):
+                at[meaning] = place
+                break
+    return at
+
+
+def _means(book: PhraseBook, head: str, meaning: str) -> bool:
+    """True if a head is one of a meaning's words; "old", "superseded" and their like may stand before any
+    noun for a number ("Previous article no.")."""
+    words = {w for name, known in book.columns if name == meaning for w in known}
+    if head in words:
+        return True
+    return meaning in ("old", "interim", "new") and _NOUN.sub("", head) in words
+
+
+def _enough(kind: str, at: Mapping[str, int]) -> bool:
+    if kind == "supersession":
+        return "old" in at and "new" in at
+    if kind == "contents":
+        return "quantity" in at and ("description" in at or "part" in at)
+    return ("was" in at and "now" in at and ("item" in at or "page" in at)) or (
+        "item" in at and ("text" in at or "now" in at)
+    )
+
+
+def kit_lines(book: PhraseBook, table: Table) -> Lines | None:
+    """The lines of a kit list; without a head row, by what the columns hold. None if it is no such list."""
+    found = columns(book, table)
+    found = _before_and_after(book, table) if found is None or found.kind != "contents" else found
+    if found is None:
+        return _headless(table) if columns(book, table) is None else None
+    lines: list[KitLine] = []
+    previous: list[KitLine] = []
+    for row in found.rows:
+        line = _line(found, row, "quantity")
+        if line is None:
+            if any(c.text.strip() for c in row):
+                return Lines(tuple(lines), tuple(previous), False)
+            continue
+        lines.append(line)
+        was = _line(found, row, "quantitywas") if "quantitywas" in found.at else None
+        if was is not None:
+            previous.append(was)
+    return Lines(tuple(lines), tuple(previous), bool(lines))
+
+
+def _before_and_after(book: PhraseBook, table: Table) -> Columns | None:
+    """ "description | previously | now": counts before and after instead of one quantity column."""
+    rows = [row for row in table.rows if any(c.text.strip() for c in row)]
+    if len(rows) < 2:
+        return None
+    at = dict(
+        _fit(
+            book,
+            [_head(c.text) for c in rows[0]],
+            ("part", "description", "position", "was", "now", "old", "new"),
+        )
+    )
+    now, was = at.get("now", at.get("new")), at.get("was", at.get("old"))
+    if now is None or was is None or not ("description" in at or "part" in at):
+        return None
+    if any(_count(row[i].text) is None for row in rows[1:] for i in (now, was) if row[i].text.strip(" -–")):
+        return None
+    return Columns("contents", {**at, "quantity": now, "quantitywas": was}, tuple(rows[1:]))
+
+
+def _line(found: Columns, row: Sequence[Cell], which: str) -> KitLine | None:
+    name, part, count = found.cell(row, "description"), found.cell(row, "part"), found.cell(row, which)
+    if not (name or part) or not count:
+        return None
+    number = _count(count)
+    if number is None and not _AS_REQUIRED.search(count):
+        return None
+    return KitLine(part or None, singular(name) if name else "", number)
+
+
+def _count(text: str) -> int | None:
+    plain = re.sub(r"(?i)\b(?:pcs|pc|pieces?|off|x|ea|each|nos?|units?|sets?)\b\.?|×", "", text).strip(" .")
+    return quantity(plain)
+
+
+def _headless(table: Table) -> Lines | None:
+    """Columns of counts, numbers and words without heads: the counts and words must be plain in every row."""
+    rows = [row for row in table.rows if any(c.text.strip() for c in row)]
+    if not rows or len(rows[0]) < 2:
+        return None
+    width = range(len(rows[0]))
+    counts = [i for i in width if all(_count(r[i].text) is not None for r in rows)]
+    parts = [i for i in width if all(number_of(r[i].text) for r in rows) and i not in counts]
+    names = [
+        i
+        for i in width
+        if i not in counts and i not in parts and all(re.search("[A-Za-z]{3}", r[i].text) for r in rows)
+    ]
+    if len(names) != 1 or not counts:
+        return None
+    if len(counts) > 1 and [_count(r[counts[0]].text) for r in rows] == list(range(1, len(rows) + 1)):
+        counts = counts[1:]
+    if len(counts) != 1:
+        return None
+    lines = tuple(
+        KitLine(
+            r[parts[0]].text.strip() if parts else None, singular(r[names[0]].text), _count(r[counts[0]].text)
+        )
+        for r in rows
+    )
+    return Lines(lines, (), True)
+
+
+def number_of(text: str) -> str | None:
+    """The one part number that a cell holds and nothing else; None otherwise."""
+    numbers = numbers_of(text)
+    return numbers[0] if len(numbers) == 1 else None
+
+
+def numbers_of(text: str) -> tuple[str, ...]:
+    """The part numbers in a cell, in order. A cell that is nothing but a code or an integer is a number."""
+    plain = text.strip()
+    if re.fullmatch(r"[0-9]{3,12}", plain):
+        return (plain,)
+    tagged = tag(plain)
+    found = [t.text for _, t in sorted(tagged.tags.items()) if t.kind in (PART, CODE, WEAK)]
+    if not tagged.tags and re.fullmatch(r"(?=.{0,12}[0-9])[A-Z0-9][A-Z0-9 ./-]{2,24}", plain):
+        return (plain,)
+    return tuple(n for n in found if len(key(n)) >= 3)
+
+
+def row_box(row: Sequence[Cell]) -> Box:
+    """The box around a row's cells."""
+    return Box(
+        min(c.box.x0 for c in row),
+        min(c.box.top for c in row),
+        max(c.box.x1 for c in row),
+        max(c.box.bottom for c in row),
+    )

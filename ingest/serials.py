@@ -1,7 +1,0 @@
-"""Applicability: which units a note's head, or one of its sentences, holds for."""
-
-from benchleaf.ingest.limits import statement_applies
-from benchleaf.ingest.ranges import EDGE_UNSAID
-from benchleaf.ingest.units import merged, read_applies
-
-__all__ = ["EDGE_UNSAID", "merged", "read_applies", "statement_applies"]

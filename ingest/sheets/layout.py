@@ -1,0 +1,113 @@
+"""Layout: words on sheets to lines in reading order, running heads and page numbers taken off."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from benchleaf.graph.model import Box
+from benchleaf.ingest.shapes import LaidPage, Line, Page, Table, Word
+from benchleaf.ingest.sheets.columns import Area, columns
+from benchleaf.ingest.sheets.figures import Block, blocks, set_upright
+from benchleaf.ingest.sheets.lines import line_of, rows
+from benchleaf.ingest.sheets.runningheads import Furniture, furniture
+from benchleaf.ingest.sheets.tables import aligned
+from benchleaf.ingest.sheets.typedrules import untyped
+
+_TOP_GAP = 1000.0  # the free height told above a column's first line
+_CELL_WORDS = 5  # words in a cell of a table over the sheet's width, at most
+
+
+def lay_out(pages: Sequence[Page]) -> tuple[LaidPage, ...]:
+    """The sheets in reading order: columns, lines, tables, frames, figures, running heads and page numbers.
+
+    Call it with all sheets of one document, since heads and page numbers show by their repetition.
+    """
+    plain = [untyped(page) for page in pages]
+    extras = furniture([one.page for one in plain])
+    return tuple(_laid(one.page, one.bars, extra) for one, extra in zip(plain, extras, strict=True))
+
+
+def _laid(page: Page, bars: Sequence[Box], extra: Furniture) -> LaidPage:
+    gone = {id(w) for row in (*extra.heads, *extra.feet) for w in row}
+    aside = [w for w in set_upright(page.words) if id(w) not in gone]
+    gone.update(map(id, aside))
+    words = [w for w in page.words if id(w) not in gone]
+    held, free = blocks(page, words)
+    wide, free = _wide_tables(free, bars, page.sheet)
+    held += wide
+    lines: list[Line] = []
+    tables: list[Table] = [b.table for b in held if b.table is not None]
+    for column, area in enumerate(columns(free, held)):
+        found, made = _column(area, bars, column, page.sheet)
+        lines.extend(found)
+        tables.extend(made)
+    lines.extend(replace(line_of([w], page.sheet), place="figure", gap=_TOP_GAP) for w in aside)
+    return LaidPage(
+        sheet=page.sheet,
+        width=page.width,
+        height=page.height,
+        lines=tuple(lines),
+        folio=extra.folio,
+        heads=tuple(line_of(r, page.sheet) for r in extra.heads),
+        feet=tuple(line_of(r, page.sheet) for r in extra.feet),
+        tables=tuple(sorted(tables, key=lambda t: (t.box.top, t.box.x0))),
+        by_ocr=page.by_ocr,
+        picture=not page.words and bool(page.images),
+    )
+
+
+def _wide_tables(words: Sequence[Word], bars: Sequence[Box], sheet: int) -> tuple[list[Block], list[Word]]:
+    """Aligned tables of short cells over the sheet's width, found before columns, which they resemble."""
+    across = [line_of(row, sheet) for row in rows(words)]
+    found: list[Block] = []
+    taken: set[int] = set()
+    for one in aligned(across, bars):
+        if not (_short(one.table) and _alone(across, one.first, one.after)):
+            continue
+        held = tuple(w for line in across[one.first : one.after] for w in line.words)
+        found.append(Block(one.table.box, "table", held, one.table))
+        taken.update(map(id, held))
+    return found, [w for w in words if id(w) not in taken]
+
+
+def _short(table: Table) -> bool:
+    """True if no cell reads like a line of running text."""
+    cells = [c.text for row in table.rows for c in row]
+    return len(table.rows) > 2 and all(len(text.split()) <= _CELL_WORDS for text in cells)
+
+
+def _alone(lines: Sequence[Line], first: int, after: int) -> bool:
+    """True if more free height parts a table from the lines around it than its own rows from each other."""
+    own = max(
+        b.box.top - a.box.bottom for a, b in zip(lines[first:after], lines[first + 1 : after], strict=False)
+    )
+    least = max(own, 0.0) + 0.4 * lines[first].size
+    above = first == 0 or lines[first].box.top - lines[first - 1].box.bottom > least
+    below = after == len(lines) or lines[after].box.top - lines[after - 1].box.bottom > least
+    return above and below
+
+
+def _column(area: Area, bars: Sequence[Box], column: int, sheet: int) -> tuple[list[Line], list[Table]]:
+    """The lines of one column from top to bottom, blocks at their place, and the aligned tables found."""
+    text = [line_of(row, sheet) for row in rows(area.words)]
+    parts = [(line.box.top, [line]) for line in text]
+    parts += [(b.box.top, list(_block_lines(b, sheet))) for b in area.blocks]
+    ordered = [line for _, lines in sorted(parts, key=lambda p: p[0]) for line in lines]
+    found = aligned(ordered, bars)
+    for one in found:
+        for index in range(one.first, one.after):
+            ordered[index] = replace(ordered[index], place="table")
+    return list(_gapped(ordered, column)), [one.table for one in found]
+
+
+def _block_lines(block: Block, sheet: int) -> Iterator[Line]:
+    for row in rows(block.words):
+        frame = block.box if block.place == "frame" else None
+        yield replace(line_of(row, sheet), place=block.place, frame=frame)
+
+
+def _gapped(lines: Iterable[Line], column: int) -> Iterator[Line]:
+    bottom: float | None = None
+    for line in lines:
+        gap = _TOP_GAP if bottom is None else line.box.top - bottom
+        yield replace(line, column=column, gap=gap)
+        bottom = line.box.bottom
