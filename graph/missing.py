@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchleaf.graph.keys import key, natural
-from benchleaf.graph.model import Cancels, Override, Statement
+from benchleaf.graph.model import Cancels, Citation, Note, Override, Statement, Target
 from benchleaf.graph.shelf import Shelf
 
 
@@ -23,17 +23,23 @@ class Missing:
 
 def missing_answer(store: Shelf) -> tuple[Missing, ...]:
     """Everything that any note cites and the store does not hold; refused readings cite nothing."""
-    return missing_among(store, (*store.statements(kind="override"), *store.cancellations()))
+    said = (*store.statements(kind="override"), *store.cancellations())
+    return missing_among(store, said, store.notes())
 
 
-def missing_among(store: Shelf, statements: Iterable[Statement]) -> tuple[Missing, ...]:
-    """The same for some statements only."""
+def missing_among(
+    store: Shelf, statements: Iterable[Statement], notes: Iterable[Note] = ()
+) -> tuple[Missing, ...]:
+    """The same for some statements and notes only."""
     search = _Search(store)
+    for note in notes:
+        for citation in note.cites:
+            search.spoken_of(citation, note.number)
     for s in statements:
         if s.standing == "refused":
             continue
         if isinstance(s, Override):
-            search.place(s)
+            search.place(s.target, s.note)
         elif isinstance(s, Cancels) and store.note(s.cancels) is None:
             search.add("note", s.cancels, s.note, None)
     return search.result()
@@ -48,17 +54,24 @@ class _Search:
         self.pages: dict[str, set[str] | None] = {}
         self.found: dict[tuple[Kind, str, str], tuple[str, list[str], list[str]]] = {}
 
-    def place(self, o: Override) -> None:
-        """Note the override's publication or page if it is not held."""
-        publication, page = o.target.publication, o.target.page
+    def spoken_of(self, citation: Citation, note: str) -> None:
+        """Note what a note speaks of without changing it."""
+        if citation.kind == "publication":
+            self.place(Target(citation.number, citation.page), note)
+        elif self.store.note(citation.number) is None:
+            self.add("note", citation.number, note, None)
+
+    def place(self, target: Target, note: str) -> None:
+        """Note a publication or page if it is not held."""
+        publication, page = target.publication, target.page
         if publication is None:
             return
         held = self._held(publication)
         if held is None:
-            item = f", item {o.target.item}" if o.target.item else ""
-            self.add("publication", publication, o.note, f"page {page}{item}" if page else None)
+            item = f", item {target.item}" if target.item else ""
+            self.add("publication", publication, note, f"page {page}{item}" if page else None)
         elif page is not None and key(page) not in held:
-            self.add("page", page, o.note, publication)
+            self.add("page", page, note, publication)
 
     def _held(self, publication: str) -> set[str] | None:
         if key(publication) not in self.pages:

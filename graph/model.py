@@ -207,8 +207,18 @@ class Manual:
 
 
 @dataclass(frozen=True, slots=True)
+class Citation:
+    """Another note, or a publication and perhaps a page of it, that a note speaks of, as printed."""
+
+    kind: Literal["note", "publication"]
+    number: str
+    page: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
-    """A bulletin or a shop's own note. `unclear` are doubts about its header, such as an ambiguous date."""
+    """A bulletin or a shop's own note. `unclear` are doubts about its header, such as an ambiguous date;
+    `cites` is what it speaks of without changing it ("see also …")."""
 
     number: str
     date: dt.date | None
@@ -222,6 +232,7 @@ class Note:
     cancelled_by: str | None = None
     unclear: tuple[str, ...] = ()
     statements: tuple[Statement, ...] = ()
+    cites: tuple[Citation, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

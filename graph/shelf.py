@@ -49,6 +49,9 @@ class Shelf(Protocol):
     def item(self, target: Target) -> tuple[Item, ...]:
         """The held items that match a target."""
 
+    def notes(self) -> tuple[Note, ...]:
+        """Every note held, by date."""
+
     def note(self, number: str) -> Note | None:
         """One note, with its statements; of several revisions the newest."""
 

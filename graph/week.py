@@ -103,7 +103,7 @@ def week_answer(store: Shelf, week: str | None, since: dt.date | None, today: dt
         kits=tuple(_kit(store, s) for s in said if isinstance(s, Contents)),
         jobs=(),
         doubts=sum(s.standing == "doubtful" for s in said),
-        missing=missing_among(store, said),
+        missing=missing_among(store, said, notes),
     )
 
 

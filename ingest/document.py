@@ -64,6 +64,7 @@ def _with_note(document: Document, laid: Sequence[LaidPage], book: PhraseBook | 
         file=document.name,
         unclear=header.unclear,
         statements=said.statements,
+        cites=said.cited,
     )
     findings = (*document.findings, *header.findings, *said.findings)
     return replace(document, notes=(note,), findings=findings)

@@ -45,6 +45,7 @@ class Entries(Originals):
             "file": note.file,
             "received": received.isoformat(),
             "unclear": rows.write_list(note.unclear),
+            "cites": rows.write_citations(note.cites),
             "own_words": own_words,
         }
         number = self._indexed("note", columns)

@@ -10,6 +10,7 @@ from benchleaf.graph.model import (
     Applies,
     Box,
     Cancels,
+    Citation,
     Contents,
     Item,
     KitLine,
@@ -149,7 +150,13 @@ def read_note(row: Row, cancelled_by: str | None) -> Note:
         received=read_date(row["received"]),
         cancelled_by=cancelled_by,
         unclear=read_list(row["unclear"]),
+        cites=tuple(Citation(*cited) for cited in json.loads(row["cites"])),
     )
+
+
+def write_citations(cites: Iterable[Citation]) -> str:
+    """Citations as one JSON text: kind, number and page each."""
+    return json.dumps([[c.kind, c.number, c.page] for c in cites])
 
 
 KINDS: Mapping[type[Statement], str] = {

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import (
     Cancels,
+    Citation,
     Contents,
     Finding,
     Override,
@@ -24,7 +25,7 @@ from benchleaf.ingest.phrases.reader import Reader
 from benchleaf.ingest.phrases.references import Reference
 from benchleaf.ingest.phrases.sentences import Sentence
 from benchleaf.ingest.phrases.tablebuilder import read_table
-from benchleaf.ingest.phrases.tags import CODE, NOTE, PART, REF, VALUE
+from benchleaf.ingest.phrases.tags import CODE, NOTE, PART, REF, VALUE, Tag
 from benchleaf.ingest.shapes import Header
 
 _RANK: tuple[Standing, ...] = ("refused", "doubtful", "settled")
@@ -34,11 +35,11 @@ _IN_SUBJECT = "read only in the subject line"
 @dataclass(frozen=True, slots=True)
 class StatementReading:
     """What a note states, and the sentences that speak of a change but were not understood. `cited` are the
-    numbers of the other notes that it speaks of without cancelling them, as printed."""
+    other notes and the publications that it speaks of without cancelling or changing them."""
 
     statements: tuple[Statement, ...]
     findings: tuple[Finding, ...]
-    cited: tuple[str, ...] = ()
+    cited: tuple[Citation, ...] = ()
 
 
 def read_statements(header: Header, file: str, book: PhraseBook | None = None) -> StatementReading:
@@ -55,12 +56,22 @@ def read_statements(header: Header, file: str, book: PhraseBook | None = None) -
     return StatementReading(stated, tuple(dict.fromkeys(reader.findings)), _cited(reader, stated))
 
 
-def _cited(reader: Reader, stated: tuple[Statement, ...]) -> tuple[str, ...]:
-    cancelled = {key(s.cancels) for s in stated if isinstance(s, Cancels)}
+def _cited(reader: Reader, stated: tuple[Statement, ...]) -> tuple[Citation, ...]:
+    """What is spoken of and neither cancelled nor changed, in the order of the words."""
+    done = {key(s.cancels) for s in stated if isinstance(s, Cancels)}
+    done |= {key(s.target.publication or "") for s in stated if isinstance(s, Override)}
     passages = [b for b in reader.body.blocks if isinstance(b, Passage)]
-    tags = (t for p in passages for _, t in sorted(p.tagged.tags.items()) if t.kind == NOTE)
-    seen = {key(t.text): t.text for t in tags if t.label != "own"}
-    return tuple(text for one, text in seen.items() if one not in cancelled)
+    tags = [t for p in passages for _, t in sorted(p.tagged.tags.items())]
+    found = {key(c.number): c for t in reversed(tags) if (c := _citation(t)) is not None}
+    return tuple(c for one, c in reversed(found.items()) if one not in done)
+
+
+def _citation(tag: Tag) -> Citation | None:
+    if tag.kind == NOTE and tag.label != "own":
+        return Citation("note", tag.text)
+    if isinstance(tag.content, Reference) and tag.content.publication:
+        return Citation("publication", tag.content.publication, tag.content.page)
+    return None
 
 
 def _read(reader: Reader) -> None:

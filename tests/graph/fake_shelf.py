@@ -71,6 +71,9 @@ class FakeShelf:
             if target.item is not None and same_place(i.label, target.item)
         )
 
+    def notes(self) -> tuple[Note, ...]:
+        return tuple(self._notes)
+
     def notes_like(self, number: str) -> tuple[Note, ...]:
         same = [n for n in self._notes if key(n.number) == key(number)]
         return tuple(sorted(same, key=lambda n: n.date or dt.date.min, reverse=True))

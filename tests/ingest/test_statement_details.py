@@ -4,7 +4,7 @@ invented; wordings are common practice, no source."""
 from dataclasses import replace
 
 import pytest
-from benchleaf.graph.model import Box, Cancels, Override, Supersession
+from benchleaf.graph.model import Box, Cancels, Citation, Override, Supersession
 from benchleaf.ingest.phrases.examples import header_of
 from benchleaf.ingest.phrases.statements import read_statements
 from benchleaf.ingest.shapes import Paragraph
@@ -105,7 +105,7 @@ def test_notes_that_are_only_cited_are_named() -> None:
         "Workshop Letter WL-128 told you why. This letter cancels Workshop Letter WL-134. Keep letter WL-145."
     )
     header = replace(header_of(said), number="WL-145")
-    assert read_statements(header, "wl").cited == ("WL-128",)
+    assert read_statements(header, "wl").cited == (Citation("note", "WL-128"),)
 
 
 def test_bare_numbers_of_the_notes_own_series_are_no_sure_parts() -> None:
