@@ -70,9 +70,16 @@ def _show_verdict(screen: Screen, answer: "KitAnswer", counted: bool) -> None:
     if not counted and answer.verdict != "not-known":
         screen.line(Piece(f"Kit {answer.kit}: NOT COUNTED. Say what came with --got or --slip.", "strong"))
     elif answer.hold:
-        screen.line(Piece(f"HOLD — kit {answer.kit}: {_VERDICTS[answer.verdict]}", "bad"))
+        screen.line(Piece(f"HOLD — kit {answer.kit}: {_on_hold(answer)}", "bad"))
     else:
         screen.line(Piece(f"Kit {answer.kit}: {_VERDICTS[answer.verdict]}", "good"))
+
+
+def _on_hold(answer: "KitAnswer") -> str:
+    """Why the kit waits: its verdict, or, where the lines are in order, the pack that does not stack."""
+    if answer.verdict in ("as-listed", "explained"):
+        return f"{answer.verdict}, but its plates cannot be stacked as the step asks"
+    return _VERDICTS[answer.verdict]
 
 
 def _show_lines(screen: Screen, answer: "KitAnswer") -> None:

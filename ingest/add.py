@@ -46,22 +46,23 @@ class AddReport:
         return sum(f.outcome == outcome for f in self.files)
 
 
-def find_files(paths: Sequence[Path]) -> list[Path]:
-    """Files as named, and those in named folders at any depth, sorted; links are not followed."""
+def find_files(paths: Sequence[Path], store: Path | None = None) -> list[Path]:
+    """Files as named, and those in named folders at any depth, sorted; links are not followed, and the
+    store's own folder is left out."""
     found: dict[Path, None] = {}
     for path in paths:
-        for file in _below(path):
+        for file in _below(path, store.resolve() if store else None):
             found[file] = None
     return list(found)
 
 
-def _below(path: Path) -> Iterator[Path]:
+def _below(path: Path, store: Path | None) -> Iterator[Path]:
     if not path.is_dir():
         yield path
-        return
-    for child in sorted(path.iterdir()):
-        if not child.is_symlink():
-            yield from _below(child)
+    elif store is None or path.resolve() != store:
+        for child in sorted(path.iterdir()):
+            if not child.is_symlink():
+                yield from _below(child, store)
 
 
 def add_paths(
@@ -75,7 +76,7 @@ def add_paths(
 
     Raises StoreProblem if the store itself cannot be written; a bad file is only an outcome.
     """
-    files = find_files(paths)
+    files = find_files(paths, store.folder)
     book = book or own_book(store)
     outcomes: list[FileOutcome] = []
     for file in files:

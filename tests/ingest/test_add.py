@@ -71,6 +71,13 @@ def test_folders_are_searched_but_links_in_them_are_not_followed(tmp_path):
     assert find_files([tmp_path / "in"]) == [files[1], files[0]]
 
 
+def test_the_store_itself_is_no_paper(store, tmp_path):
+    """Adding the folder in which the store lies takes the papers beside it, never its own files."""
+    paper = letter(tmp_path / "a.txt")
+    report = add_paths(store, [tmp_path], NOW)
+    assert [(f.path, f.outcome) for f in report.files] == [(str(paper), "read")]
+
+
 def test_a_shops_own_wording_is_read(store, tmp_path):
     """A sentence that nobody else would write is understood once phrases.toml in the store says how."""
     words = "Seal 4471-208 was swapped for seal 4471-301."
