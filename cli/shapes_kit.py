@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from benchleaf.cli.shapes import Json
 
 if TYPE_CHECKING:
-    from benchleaf.cli.slips import Slip
     from benchleaf.graph.kits.kit import KitAnswer
     from benchleaf.graph.kits.packcheck import PackAnswer
     from benchleaf.graph.store import Hold
+    from benchleaf.ingest.lists.slips import Slip
 
 
 def kit_shape(answer: "KitAnswer", holds: "Sequence[Hold]", paper: "Slip | None") -> Json:

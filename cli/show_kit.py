@@ -8,10 +8,10 @@ from benchleaf.cli.screen import Column, Piece, Screen, Words
 from benchleaf.cli.show_doubts import BLANK
 
 if TYPE_CHECKING:
-    from benchleaf.cli.slips import Slip
     from benchleaf.graph.kits.kit import KitAnswer
     from benchleaf.graph.kits.packcheck import PackAnswer
     from benchleaf.graph.store import Hold
+    from benchleaf.ingest.lists.slips import Slip
 
 _VERDICTS = {
     "as-listed": "as listed",

@@ -16,6 +16,7 @@ from benchleaf.ingest.phrases.statements import read_statements
 from benchleaf.ingest.shapes import Header, LaidPage
 from benchleaf.ingest.sheets.layout import lay_out
 from benchleaf.ingest.sheets.pages import read_pages
+from benchleaf.ingest.sheets.secondopinion import second_opinion
 
 
 def read_document(data: bytes, name: str, book: PhraseBook | None = None) -> Document:
@@ -26,10 +27,12 @@ def read_document(data: bytes, name: str, book: PhraseBook | None = None) -> Doc
     digest = sha256(data).hexdigest()
     if is_list(data):
         return _read_list(data, name, digest)
-    laid = lay_out(read_pages(data, name))
+    pages = read_pages(data, name)
+    laid = lay_out(pages)
     sheets = tuple(_sheet_text(p) for p in laid)
     kind = "slip" if is_slip(data) else kind_of(laid)
-    document = Document(digest, name, kind, sheets, findings=_picture_findings(laid, name))
+    findings = (*_picture_findings(laid, name), *second_opinion(data, pages, name))
+    document = Document(digest, name, kind, sheets, findings=findings)
     if document.kind == "manual":
         reading = read_manual(laid, name)
         return replace(document, manual=reading.manual, findings=(*document.findings, *reading.findings))

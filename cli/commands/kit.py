@@ -10,9 +10,9 @@ from benchleaf.cli.session import Session
 from benchleaf.graph.errors import BenchleafError, WrongUse
 
 if TYPE_CHECKING:
-    from benchleaf.cli.slips import Slip
     from benchleaf.graph.kits.kit import KitAnswer
     from benchleaf.graph.store import Hold
+    from benchleaf.ingest.lists.slips import Slip
 
 EXAMPLES = examples(
     'kit 4471-208 --got "10 friction disc, 11 steel disc"',
@@ -60,8 +60,8 @@ def command(
         return _lift(session, kit, initials, reason, as_json)
     if got is not None and slip is not None:
         raise WrongUse("--got and --slip both say what came", "Give one of them: counting beats the slip.")
-    from benchleaf.cli.slips import read_slip
     from benchleaf.graph.kits.kit import kit_answer, parse_got
+    from benchleaf.ingest.lists.slips import read_slip
 
     paper = read_slip(slip, kit) if slip else None
     came = paper.lines if paper else parse_got(got) if got is not None else ()

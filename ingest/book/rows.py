@@ -45,11 +45,6 @@ class Row:
         """The indent from the column's left edge, in points."""
         return min(w.box.x0 for w in self.words) - self.left
 
-    @property
-    def own_x(self) -> float:
-        """The indent of the line's own words, without a number set apart."""
-        return self.line.box.x0 - self.left
-
 
 @dataclass(frozen=True, slots=True)
 class Look:
@@ -197,8 +192,3 @@ def is_border(row: Row, page: LaidPage) -> bool:
     """True if the frame around this row is the border of the page rather than a box."""
     frame = row.line.frame
     return frame is not None and frame.bottom - frame.top > _FRAME_OF_A_PAGE * page.height
-
-
-def typical(values: Sequence[float], default: float = 0.0) -> float:
-    """The median, or the default for no values."""
-    return median(values) if values else default

@@ -4,13 +4,12 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from benchleaf.graph.keys import key
 from benchleaf.graph.model import Target
 from benchleaf.ingest.phrases.contents import quantity
 from benchleaf.ingest.phrases.matches import Match
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.references import Reference, completed, merged
-from benchleaf.ingest.phrases.tags import CODE, PART, QUOTE, REF, VALUE, WEAK
+from benchleaf.ingest.phrases.tags import CODE, PART, QUOTE, REF, WEAK
 
 _BARE = re.compile(r"[0-9]+(?:[.,/][0-9]+)?(?: ?[–-] ?[0-9]+(?:[.,][0-9]+)?)?")
 _UNIT_OF = re.compile(r"^[±+-]?(?:[0-9.,/ ]|[–-](?=[ 0-9]))+(?P<unit>[^0-9(\[ ][^(\[]*)")
@@ -160,13 +159,3 @@ def numbers_for_values(passage: Passage, match: Match) -> bool:
     """True if part numbers stand where the values would: a supersession unless a step is cited."""
     spans = [s for s in (match.span("was"), match.span("now")) if s]
     return all(any(t.kind in (PART, CODE, WEAK) for _, t in passage.tagged.inside(*s)) for s in spans)
-
-
-def measured(passage: Passage, start: int, end: int) -> bool:
-    """True if a value with its unit stands in folded[start:end]."""
-    return VALUE in passage.folded[start:end]
-
-
-def same_item(one: Target, other: Target) -> bool:
-    """True if two targets name the same item of the same page."""
-    return key(one.item or "") == key(other.item or "") and key(one.page or "") == key(other.page or "")

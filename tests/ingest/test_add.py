@@ -107,6 +107,15 @@ def test_a_manual_that_arrives_later_settles_its_notes(store, tmp_path):
     assert [s.standing for s in store.statements()] == ["settled"]
 
 
+def test_what_a_second_reader_counts_otherwise_is_told(store, tmp_path, monkeypatch):
+    """If another reader finds another number of sheets in a PDF, the paper is taken in with a finding."""
+    monkeypatch.setattr("benchleaf.ingest.sheets.secondopinion._sheets", lambda data: 7)
+    draw_manual(tmp_path / "m.pdf")
+    (taken,) = add_paths(store, [tmp_path / "m.pdf"], NOW).files
+    assert taken.outcome == "read"
+    assert any("one reader finds 3 sheets, another 7" in f.message for f in taken.findings)
+
+
 def draw_manual(path):
     """A cover and two pages of steps, with running heads and page numbers."""
     from reportlab.pdfgen.canvas import Canvas
