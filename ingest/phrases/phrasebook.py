@@ -1,6 +1,6 @@
 """The phrase book: wordings of the trade, each with what it states and examples that prove it.
 
-The wordings are data (`phrasebook.toml`); a shop adds its own in a file of the same form. Adding a wording is
+The wordings are data (the files of `book/`, one a group of wordings); a shop adds its own in a file of the same form. Adding a wording is
 adding a line.
 """
 
@@ -40,6 +40,8 @@ GUARDS = (
     "mention",
     "reference",
 )
+GROUPS = ("words", "numbers", "steps", "kits", "notes", "riders", "asides", "guards", "columns")
+"""The files of the book, in the order in which their phrases are tried."""
 _PHRASE_KEYS = frozenset(
     [
         "name",
@@ -140,8 +142,21 @@ class PhraseBook:
 
 @cache
 def _own() -> PhraseBook:
-    text = resources.files("benchleaf.ingest.phrases").joinpath("phrasebook.toml").read_text(encoding="utf-8")
-    return book_of(tomllib.loads(text))
+    folder = resources.files("benchleaf.ingest.phrases").joinpath("book")
+    told = [tomllib.loads(folder.joinpath(f"{group}.toml").read_text(encoding="utf-8")) for group in GROUPS]
+    return book_of(_joined(told))
+
+
+def _joined(told: Iterable[Mapping[str, Any]]) -> dict[str, Any]:
+    """The files of the book as one: lists one behind the other, tables merged."""
+    whole: dict[str, Any] = {}
+    for part in told:
+        for name, value in part.items():
+            if isinstance(value, list):
+                whole.setdefault(name, []).extend(value)
+            else:
+                whole.setdefault(name, {}).update(value)
+    return whole
 
 
 def load(extra: Path | None = None) -> PhraseBook:

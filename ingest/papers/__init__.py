@@ -1,0 +1,1 @@
+"""Office papers to pages: web pages, e-mails, word processor files, workbooks."""

@@ -1,0 +1,1 @@
+"""Scans and photos to pages: cleaned, turned, straightened, read by OCR."""
