@@ -247,8 +247,21 @@ class SheetText:
 
 
 @dataclass(frozen=True, slots=True)
+class ScanSheet:
+    """What OCR read on one sheet, as it is kept. `reader` names the engines and their versions; only reading
+    understands `body`."""
+
+    sheet: int
+    reader: str
+    body: bytes
+
+
+@dataclass(frozen=True, slots=True)
 class Document:
-    """One file as read: what it is, what it holds, and what should be known about the reading."""
+    """One file as read: what it is, what it holds, and what should be known about the reading.
+
+    `scans` are the sheets that OCR read for it, to be kept so that a sheet is read once.
+    """
 
     sha256: str
     name: str
@@ -257,3 +270,4 @@ class Document:
     manual: Manual | None = None
     notes: tuple[Note, ...] = ()
     findings: tuple[Finding, ...] = ()
+    scans: tuple[ScanSheet, ...] = ()

@@ -1,1 +1,1 @@
-"""Office papers to pages: web pages, e-mails, word processor files, workbooks."""
+"""Papers that are no PDF: e-mails, saved web pages, Word files, workbooks."""

@@ -1,7 +1,7 @@
 """The phrase book: wordings of the trade, each with what it states and examples that prove it.
 
-The wordings are data (the files of `book/`, one a group of wordings); a shop adds its own in a file of the same form. Adding a wording is
-adding a line.
+The wordings are data (the files of `book/`, one a group of wordings); a shop adds its own in a file of the
+same form. Adding a wording is adding a line.
 """
 
 import re
