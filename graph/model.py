@@ -169,7 +169,8 @@ class Notice:
 class Item:
     """A numbered step of a manual: its own words and its lettered sub-steps, in reading order, without its
     number. It belongs to the page where it starts. `label` is the number as printed without its marks
-    (`1.`, `(1)`, `Step 1` all give "1"). `box` covers its part of that page."""
+    (`1.`, `(1)`, `Step 1` all give "1"). `box` covers its part of that page. `by_ocr` tells that a machine
+    read it from a picture, `unsure` which of its words with digits it was not sure of."""
 
     label: str
     text: str
@@ -179,6 +180,8 @@ class Item:
     notices: tuple[Notice, ...] = ()
     box: Box | None = None
     id: int | None = None
+    by_ocr: bool = False
+    unsure: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,19 +1,25 @@
 """Taking files into the store: one document, one transaction; one refused file never stops the others."""
 
 import datetime as dt
+import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+from typing import cast, get_args
 
-from benchleaf.graph.errors import BenchleafError, RefusedFile
-from benchleaf.graph.model import Document, DocumentKind, Finding
+from benchleaf.graph.errors import BenchleafError, RefusedFile, WrongUse
+from benchleaf.graph.model import Document, DocumentKind, Finding, ScanSheet
 from benchleaf.graph.restand import restand
 from benchleaf.graph.store import HeldFile, Store
 from benchleaf.ingest.dayorder import settle_day_order
-from benchleaf.ingest.document import picture_words, read_document
+from benchleaf.ingest.document import read_document
+from benchleaf.ingest.papers.kinds import is_mail
 from benchleaf.ingest.phrases.phrasebook import PhraseBook, load
+from benchleaf.ingest.scans import Engine
 
+_DEEPEST = 4  # enclosed mails within enclosed mails
+OCR_VARIABLE = "BENCHLEAF_OCR"
 OWN_WORDINGS = "phrases.toml"
 """The shop's own wordings, beside the database in the store's folder."""
 
@@ -80,10 +86,10 @@ def add_paths(
     book = book or own_book(store)
     outcomes: list[FileOutcome] = []
     for file in files:
-        outcome = add_file(store, file, now, book)
-        outcomes.append(outcome)
-        if progress is not None:
-            progress(outcome, len(files))
+        for outcome in add_file(store, file, now, book):
+            outcomes.append(outcome)
+            if progress is not None:
+                progress(outcome, len(files))
     if any(outcome.outcome == "read" for outcome in outcomes):
         settle_day_order(store)
     return AddReport(tuple(outcomes))
@@ -98,36 +104,83 @@ def own_book(store: Store) -> PhraseBook | None:
     return load(own) if own.is_file() else None
 
 
-def add_file(store: Store, file: Path, now: dt.datetime, book: PhraseBook | None = None) -> FileOutcome:
-    """Take one file in, or say why not."""
+def add_file(store: Store, file: Path, now: dt.datetime, book: PhraseBook | None = None) -> list[FileOutcome]:
+    """Take one file in, and what an e-mail encloses, each as a file of its own; or say why not."""
     try:
         data = _bytes_of(file)
-        digest = sha256(data).hexdigest()
-        held = store.held(digest)
-        if held is not None:
-            return _held_outcome(store, file, held)
-        document = _read(data, file.name, book)
     except RefusedFile as refusal:
-        return FileOutcome(str(file), "refused", reason=_sentence(refusal))
+        return [FileOutcome(str(file), "refused", reason=_sentence(refusal))]
+    outcomes = [add_bytes(store, data, file.name, str(file), now, book)]
+    if is_mail(data) and outcomes[0].outcome != "refused":
+        outcomes += _enclosures(store, data, str(file), now, book, _DEEPEST)
+    return outcomes
+
+
+def _enclosures(
+    store: Store, mail: bytes, path: str, now: dt.datetime, book: PhraseBook | None, depth: int
+) -> Iterator[FileOutcome]:
+    """What became of a mail's enclosures, those of enclosed mails behind them."""
+    from benchleaf.ingest.papers.mail import read_mail
+
+    for enclosure in read_mail(mail).enclosures:
+        inner = f"{path}/{enclosure.name}"
+        outcome = add_bytes(store, enclosure.data, enclosure.name, inner, now, book)
+        yield outcome
+        if depth and outcome.outcome != "refused" and is_mail(enclosure.data):
+            yield from _enclosures(store, enclosure.data, inner, now, book, depth - 1)
+
+
+def add_bytes(
+    store: Store, data: bytes, name: str, path: str, now: dt.datetime, book: PhraseBook | None = None
+) -> FileOutcome:
+    """Take one paper in by its bytes; `path` is what the outcome calls it. One transaction, or none."""
+    digest = sha256(data).hexdigest()
+    held = store.held(digest)
+    if held is not None:
+        return _held_outcome(store, path, held)
+    try:
+        document = read_whole(data, name, book)
+    except RefusedFile as refusal:
+        return FileOutcome(path, "refused", reason=_sentence(refusal))
     store.keep_original(digest, data)
     with store.transaction():
         number = store.insert(document, now.date(), now)
         restand(store, number, document)
-    return _read_outcome(store, file, number, document)
+    return _read_outcome(store, path, number, document)
 
 
-def _read(data: bytes, name: str, book: PhraseBook | None) -> Document:
+def read_whole(
+    data: bytes, name: str, book: PhraseBook | None = None, scans: Sequence[ScanSheet] = ()
+) -> Document:
+    """A document with at least some words.
+
+    Raises RefusedFile for any other file, whatever is wrong with it.
+    """
     try:
-        document = read_document(data, name, book)
+        document = read_document(data, name, book, scans, engine_chosen())
     except BenchleafError:
         raise
     except Exception as error:  # damaged files make readers fail in ways nobody can list; the batch goes on
         raise RefusedFile(f"could not be read ({type(error).__name__}: {error})") from error
     if all(s.picture for s in document.sheets):
-        raise RefusedFile(f"{picture_words(len(document.sheets))}: needs OCR")
+        raise RefusedFile(
+            "no words were read in the picture", "Scan it again, straight and at 200 dpi or more."
+        )
     if not any(s.text.strip() for s in document.sheets):
         raise RefusedFile("holds no text")
     return document
+
+
+def engine_chosen() -> Engine:
+    """What the shop chose to read pictures with, by the variable BENCHLEAF_OCR; `auto` if nothing.
+
+    Raises WrongUse for a name that is not known.
+    """
+    chosen = os.environ.get(OCR_VARIABLE, "auto").strip().lower() or "auto"
+    if chosen not in get_args(Engine):
+        known = ", ".join(get_args(Engine))
+        raise WrongUse(f"{OCR_VARIABLE} is “{chosen}”, which is not known.", f"Set it to one of: {known}.")
+    return cast(Engine, chosen)
 
 
 def _bytes_of(file: Path) -> bytes:
@@ -145,16 +198,16 @@ def _sentence(refusal: BenchleafError) -> str:
     return f"{refusal.message}; {refusal.remedy}" if refusal.remedy else refusal.message
 
 
-def _held_outcome(store: Store, file: Path, held: HeldFile) -> FileOutcome:
+def _held_outcome(store: Store, path: str, held: HeldFile) -> FileOutcome:
     document = store.document(held.sha256)
     number = None if document is None else _number(document)
-    return FileOutcome(str(file), "held", held.sha256, held.kind, number, held.sheets)
+    return FileOutcome(path, "held", held.sha256, held.kind, number, held.sheets)
 
 
-def _read_outcome(store: Store, file: Path, number: int, document: Document) -> FileOutcome:
+def _read_outcome(store: Store, path: str, number: int, document: Document) -> FileOutcome:
     statements = store.statements_of_document(number)
     return FileOutcome(
-        path=str(file),
+        path=path,
         outcome="read",
         sha256=document.sha256,
         document=document.kind,

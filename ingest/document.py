@@ -1,61 +1,117 @@
 """From the bytes of one file to a Document: a pure function, so that it can run in any worker."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from hashlib import sha256
 from pathlib import PurePath
 
-from benchleaf.graph.model import Document, Finding, Note, SheetText, Source
+from benchleaf.graph.model import Document, Finding, Note, ScanSheet, SheetText, Source
 from benchleaf.ingest.book.manual import read_manual
+from benchleaf.ingest.bundle import split_notes
 from benchleaf.ingest.head.header import read_header
 from benchleaf.ingest.kind import kind_of
 from benchleaf.ingest.lists.lists import is_list, read_list
 from benchleaf.ingest.lists.slips import is_slip
+from benchleaf.ingest.ocrtrust import header_doubt, marked, unsure_steps, weighed
+from benchleaf.ingest.papers.kinds import is_mail, is_workbook
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.statements import read_statements
+from benchleaf.ingest.scans import Engine, with_scans
 from benchleaf.ingest.shapes import Header, LaidPage
 from benchleaf.ingest.sheets.layout import lay_out
 from benchleaf.ingest.sheets.pages import read_pages
 from benchleaf.ingest.sheets.secondopinion import second_opinion
 
 
-def read_document(data: bytes, name: str, book: PhraseBook | None = None) -> Document:
+def read_document(
+    data: bytes,
+    name: str,
+    book: PhraseBook | None = None,
+    scans: Sequence[ScanSheet] = (),
+    engine: Engine = "auto",
+) -> Document:
     """Read one file: its type by content, its pages, and what a manual, a note or a list says.
 
-    Raises RefusedFile if the file is of no known type, damaged, encrypted, or has no text at all.
+    `scans` are sheets that OCR has read before; those are not read again. Raises RefusedFile if the file is
+    of no known type, damaged, encrypted, has no text at all, or is a picture and nothing that reads pictures
+    is installed.
     """
     digest = sha256(data).hexdigest()
-    if is_list(data):
-        return _read_list(data, name, digest)
-    pages = read_pages(data, name)
+    if lists := _lists(data, name):
+        return _read_lists(lists, name, digest)
+    pages, read, told = with_scans(data, read_pages(data, name), name, scans, engine)
     laid = lay_out(pages)
     sheets = tuple(_sheet_text(p) for p in laid)
     kind = "slip" if is_slip(data) else kind_of(laid)
-    findings = (*_picture_findings(laid, name), *second_opinion(data, pages, name))
-    document = Document(digest, name, kind, sheets, findings=findings)
+    findings = (*told, *_picture_findings(laid, name), *second_opinion(data, pages, name))
+    document = Document(digest, name, kind, sheets, findings=findings, scans=read)
     if document.kind == "manual":
-        reading = read_manual(laid, name)
-        return replace(document, manual=reading.manual, findings=(*document.findings, *reading.findings))
+        return _with_manual(document, laid)
     if document.kind in ("note", "other"):
-        return _with_note(document, laid, book)
+        return _with_notes(document, laid, book, is_mail(data))
     return document
 
 
-def _read_list(data: bytes, name: str, digest: str) -> Document:
-    reading = read_list(data, name)
-    sheet = SheetText(1, None, "\n".join(s.quote for s in reading.rows[:1000]))
-    return Document(digest, name, "list", (sheet,), notes=(reading.note,), findings=reading.findings)
+def _lists(data: bytes, name: str) -> tuple[tuple[str, bytes], ...]:
+    """The lists of superseded numbers in a file: a CSV file is one, a workbook may hold several."""
+    if is_list(data):
+        return ((name, data),)
+    if not is_workbook(data):
+        return ()
+    from benchleaf.ingest.papers.workbook import workbook_lists
+
+    return tuple((title, rows) for title, rows in workbook_lists(data) if is_list(rows))
 
 
-def _with_note(document: Document, laid: Sequence[LaidPage], book: PhraseBook | None) -> Document:
-    """Any paper with a number and a date of its own is a note, whatever it calls itself."""
+def _read_lists(lists: Sequence[tuple[str, bytes]], name: str, digest: str) -> Document:
+    readings = [read_list(data, name) for _, data in lists]
+    sheets = tuple(
+        SheetText(number, None, "\n".join(s.quote for s in reading.rows[:1000]))
+        for number, reading in enumerate(readings, 1)
+    )
+    first = readings[0].note
+    if len(readings) > 1:  # one file, one list: its rows are told by their places
+        rows = tuple(s for reading in readings for s in reading.note.statements)
+        first = replace(first, statements=rows)
+    findings = tuple(f for reading in readings for f in reading.findings)
+    return Document(digest, name, "list", sheets, notes=(first,), findings=findings)
+
+
+def _with_manual(document: Document, laid: Sequence[LaidPage]) -> Document:
+    reading = read_manual(laid, document.name)
+    manual = marked(reading.manual, laid)
+    findings = (*document.findings, *reading.findings, *unsure_steps(manual))
+    return replace(document, manual=manual, findings=findings)
+
+
+def _with_notes(
+    document: Document, laid: Sequence[LaidPage], book: PhraseBook | None, mail: bool
+) -> Document:
+    """Every note in the file; one that has neither number nor file to itself goes by the file's name."""
+    parts = split_notes(laid)
+    found = [r for part in parts if (r := _note(document, part, book, mail or len(parts) > 1)) is not None]
+    if not found:
+        return replace(document, kind="other")
+    findings = (*document.findings, *(f for _, told in found for f in told))
+    return replace(document, kind="note", notes=tuple(note for note, _ in found), findings=findings)
+
+
+def _note(
+    document: Document, laid: Sequence[LaidPage], book: PhraseBook | None, covering: bool
+) -> tuple[Note, tuple[Finding, ...]] | None:
+    """One note with its findings. Any paper with a number and a date of its own is a note, whatever it calls
+    itself; covering words (a mail, a sheet before bulletins) without a number are one only if they state
+    something."""
     header = read_header(laid, document.name)
     if document.kind == "other" and (header.number is None or header.date is None):
-        return document
-    document = replace(document, kind="note")
-    if header.number is None:
-        header = _numbered_by_file(header, document.name)
+        return None
+    numbered = header.number is not None
+    header = header if numbered else _numbered_by_file(header, document.name)
+    if (doubt := header_doubt(laid)) is not None:
+        header = replace(header, unclear=(*header.unclear, doubt))
     said = read_statements(header, document.name, book)
+    if covering and not numbered and not said.statements:
+        return None
     note = Note(
         number=header.number or "",
         date=header.date,
@@ -69,8 +125,7 @@ def _with_note(document: Document, laid: Sequence[LaidPage], book: PhraseBook | 
         statements=said.statements,
         cites=said.cited,
     )
-    findings = (*document.findings, *header.findings, *said.findings)
-    return replace(document, notes=(note,), findings=findings)
+    return weighed(note, laid), (*header.findings, *said.findings)
 
 
 def _numbered_by_file(header: Header, name: str) -> Header:
@@ -84,12 +139,12 @@ def _sheet_text(page: LaidPage) -> SheetText:
     return SheetText(page.sheet, page.folio, "\n".join(lines), page.by_ocr, page.picture)
 
 
-def _picture_findings(laid: Sequence[LaidPage], name: str) -> tuple[Finding, ...]:
+def _picture_findings(laid: Sequence[LaidPage], name: str) -> Iterator[Finding]:
     pictures = [p.sheet for p in laid if p.picture]
-    if not pictures:
-        return ()
-    message = f"{picture_words(len(pictures))}: needs OCR"
-    return (Finding(message, Source(name, pictures[0])),)
+    if pictures:
+        yield Finding(
+            f"{picture_words(len(pictures))} in which no words were read", Source(name, pictures[0])
+        )
 
 
 def picture_words(count: int) -> str:
