@@ -107,7 +107,7 @@ def _note(
         return None
     numbered = header.number is not None
     header = header if numbered else _numbered_by_file(header, document.name)
-    if (doubt := header_doubt(laid)) is not None:
+    if (doubt := header_doubt(header, laid)) is not None:
         header = replace(header, unclear=(*header.unclear, doubt))
     said = read_statements(header, document.name, book)
     if covering and not numbered and not said.statements:

@@ -11,9 +11,10 @@ from dataclasses import fields, is_dataclass, replace
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Finding, Item, Manual, Note, Source, Statement
 from benchleaf.graph.standing import SURE_OCR
-from benchleaf.ingest.shapes import LaidPage, Line, Word
+from benchleaf.ingest.shapes import Header, LaidPage, Line, Word
 
 _DIGIT = re.compile(r"[0-9]")
+_NUMBER = re.compile(r"[0-9]{1,8}")
 _BLANKS = re.compile(r"[ \t\n]+")
 _ASIDE = frozenset({"note", "date", "source", "standing", "why", "confidence", "settled_by", "id", "quote"})
 _TRIM = ".,;:()[]“”\"'"
@@ -52,14 +53,26 @@ def _unsure(manual: Manual, sheet: int, items: Sequence[Item]) -> Finding:
     return Finding(message, Source(manual.file, sheet))
 
 
-def header_doubt(pages: Sequence[LaidPage]) -> str | None:
-    """A doubt for a note whose first sheet has words with digits, at its top, that OCR was not sure of."""
+def header_doubt(header: Header, pages: Sequence[LaidPage]) -> str | None:
+    """A doubt for a note whose number, date or units stand in words that OCR was not sure of."""
     first = next((p for p in pages if p.by_ocr and (p.lines or p.heads)), None)
     if first is None:
         return None
     top = [w for line in (*first.heads, *first.lines)[:_HEAD] for w in line.words]
-    unsure = list(dict.fromkeys(w.text for w in top if _poor(w)))
+    unsure = list(dict.fromkeys(w.text for w in top if _poor(w) and _bears(w.text, header)))
     return f"OCR was not sure of {_quoted(unsure)} in the head: compare with the picture" if unsure else None
+
+
+def _bears(word: str, header: Header) -> bool:
+    """True if a word may be part of the note's number, its date or its units."""
+    applies = header.applies
+    bounds = (applies.serial_from, applies.serial_to, *applies.models, applies.as_printed)
+    if any(key(word) in key(told) for told in (header.number, *bounds) if told):
+        return True
+    if header.date is None:
+        return False
+    day = header.date
+    return any(int(n) in (day.year, day.year % 100, day.month, day.day) for n in _NUMBER.findall(word))
 
 
 _HEAD = 12  # lines of a note's head
