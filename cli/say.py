@@ -81,6 +81,13 @@ def place(source: Source) -> str:
     return words + (", read by OCR" if source.by_ocr else "")
 
 
+def ocr_mark(unsure: Sequence[str]) -> str:
+    """The mark of words that a machine read from a picture, with the numbers that it was not sure of."""
+    if not unsure:
+        return "READ BY OCR"
+    return f"READ BY OCR, not sure of {', '.join(unsure)}: compare with the paper"
+
+
 def amount(line: KitLine) -> str:
     """A kit's line in words: `10 friction disc (part number)`."""
     count = "as required" if line.quantity is None else str(line.quantity)

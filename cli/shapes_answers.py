@@ -43,6 +43,7 @@ def _part_step_shape(step: "PartStep") -> Json:
         "standing": step.standing,
         "statement": step.statement,
         "applies": None if step.applies is None else applies_shape(step.applies),
+        "by_ocr": step.by_ocr,
     }
 
 
@@ -71,6 +72,8 @@ def _item_shape(item: "PageItem") -> Json:
         "in_force": {"text": item.in_force.text, "by": list(item.in_force.by)},
         "overrides": [_view_shape(v) for v in item.overrides],
         "warnings": list(item.warnings),
+        "by_ocr": item.by_ocr,
+        "unsure": list(item.unsure),
     }
 
 
@@ -132,6 +135,8 @@ def _step_shape(step: "Step") -> Json:
         "doubts": list(step.doubts),
         "sheet": step.sheet,
         "box": _box_shape(step.box),
+        "by_ocr": step.by_ocr,
+        "unsure": list(step.unsure),
     }
 
 

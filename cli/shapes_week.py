@@ -37,6 +37,7 @@ def _part_shape(part: "WeekPart") -> Json:
         "relation": part.relation,
         "note": part.note,
         "standing": part.standing,
+        "by_ocr": part.by_ocr,
     }
 
 
@@ -47,6 +48,7 @@ def _kit_shape(kit: "WeekKit") -> Json:
         "now": [line_shape(line) for line in kit.now],
         "note": kit.note,
         "standing": kit.standing,
+        "by_ocr": kit.by_ocr,
     }
 
 

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from benchleaf.cli.changes import changed_words
-from benchleaf.cli.say import dated, does, place, units
+from benchleaf.cli.say import dated, does, ocr_mark, place, units
 from benchleaf.cli.screen import Piece, Screen, Words
 
 if TYPE_CHECKING:
@@ -37,6 +37,8 @@ def show_page(screen: Screen, answer: "PageAnswer") -> None:
 
 def _show_item(screen: Screen, item: "PageItem") -> None:
     screen.labelled(item.item, *_words(item))
+    if item.by_ocr:
+        screen.line(Piece(ocr_mark(item.unsure), "doubt"), indent=_IN, hang=_IN + 2)
     for notice in item.notices:
         screen.line(Piece(f"{notice.kind}: {notice.text}", "strong"), indent=_IN, hang=_IN + 2)
     for view in item.overrides:
@@ -68,7 +70,7 @@ def _words(item: "PageItem") -> list[Words]:
 
 
 def _show_in_force(screen: Screen, view: "OverrideView") -> None:
-    screen.line(f"{_who(view)} {does(view.action)}{_for(view)}", indent=_IN, hang=_IN + 2)
+    screen.line(f"{_who(view)} {does(view.action)}{_for(view)}{_ocr(view)}", indent=_IN, hang=_IN + 2)
     if view.text and view.action in _INSERTS:
         words = Piece(f"{_INSERTS[view.action]}: {view.text}", "now")
         screen.line(words, indent=_IN + 2)
@@ -80,7 +82,7 @@ def _show_doubt(screen: Screen, view: "OverrideView") -> None:
     why = "; ".join(view.why) or "not settled"
     doubt = Piece(f"DOUBT (statement {view.statement}): {why}", "doubt")
     screen.line(doubt, indent=_IN, hang=_IN + 2)
-    said = f"if it holds, {_who(view)} {does(view.action)}{_for(view)}{_said(view)}"
+    said = f"if it holds, {_who(view)} {does(view.action)}{_for(view)}{_said(view)}{_ocr(view)}"
     screen.line(said, indent=_IN + 2)
 
 
@@ -97,6 +99,10 @@ def _show_unplaced(screen: Screen, view: "OverrideView") -> None:
 def _who(view: "OverrideView") -> str:
     shop = ", the shop's own," if view.note.upper().startswith("SHOP-") else ""
     return dated(view.note, view.date) + shop
+
+
+def _ocr(view: "OverrideView") -> str:
+    return " (read by OCR)" if view.source.by_ocr else ""
 
 
 def _for(view: "OverrideView") -> str:

@@ -46,7 +46,7 @@ def _show_step(screen: Screen, step: "PartStep") -> None:
     words = f"{listed(step.old)} -> {listed(step.new, joint)}"
     words += "" if step.relation == "one" else f" ({step.relation})"
     screen.line(Piece(words, "strong" if step.standing == "settled" else "doubt"), indent=2, hang=4)
-    about = [dated(step.note, step.date)]
+    about = [dated(step.note, step.date) + (", read by OCR" if step.by_ocr else "")]
     about += [] if step.interchange == "unstated" else [f"interchange: {step.interchange}"]
     about += [f"old stock: {step.stock}"] if step.stock else []
     for_units = units(step.applies) if step.applies else "all units"

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from benchleaf.cli.say import dated, listed
+from benchleaf.cli.say import dated, listed, ocr_mark
 from benchleaf.cli.screen import Piece, Screen
 
 if TYPE_CHECKING:
@@ -64,6 +64,8 @@ def _show_step(screen: Screen, step: "Step", dates: Dates) -> None:
         )
         if origin:
             screen.line(Piece(origin, "good"), indent=_IN)
+        if step.by_ocr:
+            screen.line(Piece(ocr_mark(step.unsure), "doubt"), indent=_IN, hang=_IN + 2)
     for notice in step.notices:
         screen.line(Piece(f"{notice.kind}: {notice.text}", "strong"), indent=_IN, hang=_IN + 2)
     if step.depends_on:

@@ -56,11 +56,15 @@ def _cancelled(number: str, gone: Mapping[str, str]) -> str:
     return f" — cancelled by {gone[number]}" if number in gone else ""
 
 
+def _ocr(by_ocr: bool) -> str:
+    return " (read by OCR)" if by_ocr else ""
+
+
 def _show_step(screen: Screen, changed: "WeekStep", gone: Mapping[str, str]) -> None:
     where = step(Target(changed.publication, changed.page, changed.item))
     said = f": was {changed.was}, now {changed.now}" if changed.was and changed.now else ""
     said = f": {changed.text}" if changed.text and not said else said
-    end = _cancelled(changed.note, gone)
+    end = _ocr(changed.by_ocr) + _cancelled(changed.note, gone)
     screen.line(f"{where}: {changed.note} {does(changed.action)}{said}{end}", indent=2, hang=4)
     if changed.standing != "settled":
         screen.line(Piece(f"DOUBT (statement {changed.statement}): changes nothing yet", "doubt"), indent=4)
@@ -77,7 +81,7 @@ def _show_parts(screen: Screen, parts: "Sequence[WeekPart]") -> None:
     for part, told in notes.items():
         new = listed(part.new, "or" if part.relation == "one of" else "and") or "nothing: no longer supplied"
         relation = "" if part.relation == "one" else f" ({part.relation})"
-        doubt = "" if part.standing == "settled" else "; DOUBT"
+        doubt = _ocr(part.by_ocr) + ("" if part.standing == "settled" else "; DOUBT")
         screen.line(f"{listed(part.old)} -> {new}{relation} ({', '.join(told)}){doubt}", indent=2, hang=4)
 
 
@@ -87,7 +91,7 @@ def _show_kits(screen: Screen, kits: "Sequence[WeekKit]") -> None:
     screen.blank()
     screen.line(Piece("Kits", "head"))
     for kit in kits:
-        doubt = "" if kit.standing == "settled" else "; DOUBT"
+        doubt = _ocr(kit.by_ocr) + ("" if kit.standing == "settled" else "; DOUBT")
         screen.line(f"{kit.kit} ({kit.note}){doubt}", indent=2, hang=4)
         screen.labelled("was", lines_words(kit.was), indent=4, width=5)
         screen.labelled("now", lines_words(kit.now), indent=4, width=5)

@@ -18,6 +18,8 @@ class Step:
 
     `origin` is "manual" or the note whose words these are; `changed_by` every note that changed the words or
     added a caution. `depends_on` names what must be known to be sure; `doubts` are ids of doubtful readings.
+    `by_ocr` tells that a machine read its words, or those of a note that changed it, from a picture; `unsure`
+    which of its numbers it was not sure of.
     """
 
     label: str
@@ -33,6 +35,8 @@ class Step:
     section: str | None = None
     sheet: int | None = None
     box: Box | None = None
+    by_ocr: bool = False
+    unsure: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +90,7 @@ class Chapter:
 
     def _add(self, item: Item, e: Effective, label: str, inserted_by: str | None = None) -> None:
         cautioned = [o.note for o in e.applied if o.action == "caution"]
+        own = inserted_by is None and e.origin == "manual"
         self.steps.append(
             Step(
                 label=label,
@@ -101,6 +106,8 @@ class Chapter:
                 section=item.section,
                 sheet=item.sheet,
                 box=item.box,
+                by_ocr=(own and item.by_ocr) or any(o.source.by_ocr for o in e.applied),
+                unsure=item.unsure if own else (),
             )
         )
         for left in e.left_out:

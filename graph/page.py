@@ -58,7 +58,10 @@ class OverrideView:
 
 @dataclass(frozen=True, slots=True)
 class PageItem:
-    """A step of the page, what is in force, and each override. `warnings` are sentences for a person."""
+    """A step of the page, what is in force, and each override. `warnings` are sentences for a person.
+
+    `by_ocr` tells that a machine read the step from a picture, `unsure` which numbers it was not sure of.
+    """
 
     item: str
     text: str
@@ -67,6 +70,8 @@ class PageItem:
     in_force: InForce
     overrides: tuple[OverrideView, ...]
     warnings: tuple[str, ...] = ()
+    by_ocr: bool = False
+    unsure: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,9 +107,22 @@ def page_answer(store: Shelf, publication: str, page: str, on: dt.date | None = 
         items=items,
         notes=_notes(overrides),
         others=tuple(_view(o, None, known) for o in aimed.aside),
-        warnings=(*edition_warnings(store, manual), *found.warnings, *_page_warnings(aimed)),
+        warnings=(
+            *edition_warnings(store, manual),
+            *found.warnings,
+            *ocr_warnings([i.item for i in items if i.by_ocr or any(v.source.by_ocr for v in i.overrides)]),
+            *_page_warnings(aimed),
+        ),
         file=found.file,
     )
+
+
+def ocr_warnings(steps: Sequence[str]) -> tuple[str, ...]:
+    """A warning if a machine read steps from a picture; none without such steps."""
+    if not steps:
+        return ()
+    named = ", ".join(steps[:6]) + (" and others" if len(steps) > 6 else "")
+    return (f"read by OCR from a picture (step {named}): compare every number with the paper",)
 
 
 def _notes(overrides: Sequence[Override]) -> tuple[str, ...]:
@@ -133,6 +151,8 @@ def _item(item: Item, overrides: Sequence[Override], known: Background) -> PageI
         in_force=InForce(effective.text, effective.by),
         overrides=views,
         warnings=(*effective.warnings, *_narrowed(effective, known)),
+        by_ocr=item.by_ocr,
+        unsure=item.unsure,
     )
 
 

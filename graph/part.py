@@ -26,6 +26,7 @@ class PartStep:
     standing: Standing
     statement: int | None
     applies: Applies | None = None
+    by_ocr: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +132,8 @@ def _applies(store: Shelf, statement: Supersession) -> Applies | None:
 
 def _step(store: Shelf, s: Supersession) -> PartStep:
     units = _applies(store, s)
-    return PartStep(s.old, s.new, s.note, s.date, s.relation, s.interchange, s.stock, s.standing, s.id, units)
+    said = (s.note, s.date, s.relation, s.interchange, s.stock, s.standing, s.id)
+    return PartStep(s.old, s.new, *said, units, s.source.by_ocr)
 
 
 def _doubtful_on_the_way(

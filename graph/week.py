@@ -43,6 +43,7 @@ class WeekStep:
     standing: Standing
     models: tuple[str, ...]
     statement: int | None
+    by_ocr: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,7 @@ class WeekPart:
     relation: Relation
     note: str
     standing: Standing
+    by_ocr: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,7 @@ class WeekKit:
     now: tuple[KitLine, ...]
     note: str
     standing: Standing
+    by_ocr: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,18 +145,17 @@ def _step(store: Shelf, o: Override) -> WeekStep:
             dict.fromkeys(m for p in store.publications_like(o.target.publication) for m in p.models)
         )
     t = o.target
-    return WeekStep(
-        t.publication, t.page, t.item, o.note, o.action, o.was, o.now, o.text, o.standing, models, o.id
-    )
+    said = (o.note, o.action, o.was, o.now, o.text, o.standing)
+    return WeekStep(t.publication, t.page, t.item, *said, models, o.id, o.source.by_ocr)
 
 
 def _parts(said: Iterable[Statement]) -> tuple[WeekPart, ...]:
     parts = []
     for s in said:
         if isinstance(s, Supersession):
-            parts.append(WeekPart(s.old, s.new, s.relation, s.note, s.standing))
+            parts.append(WeekPart(s.old, s.new, s.relation, s.note, s.standing, s.source.by_ocr))
         elif isinstance(s, Withdrawn):
-            parts.append(WeekPart((s.part,), (), "one", s.note, s.standing))
+            parts.append(WeekPart((s.part,), (), "one", s.note, s.standing, s.source.by_ocr))
     return tuple(parts)
 
 
@@ -161,4 +163,4 @@ def _kit(store: Shelf, c: Contents) -> WeekKit:
     was: Sequence[KitLine] = c.previous
     if not was:
         was = expected_contents(store, c.kit, Family(store, [c.kit])).before
-    return WeekKit(c.kit, tuple(was), c.lines, c.note, c.standing)
+    return WeekKit(c.kit, tuple(was), c.lines, c.note, c.standing, c.source.by_ocr)

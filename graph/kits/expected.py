@@ -20,7 +20,7 @@ class Expected:
 
     `before` are the lines of the kit before it, as the note itself or the predecessor's own note states them.
     `doubtful` are statements of contents that nobody has settled; `reasons` sentences; `sure` is False
-    where the settled words contradict each other.
+    where the settled words contradict each other. What OCR read is told among the reasons.
     """
 
     basis: Basis
@@ -47,10 +47,10 @@ def expected_contents(store: Shelf, kit: str, family: Family, on: dt.date | None
         reason = (
             f"no settled word on the contents of {kit}; compared with {older.kit} before it ({older.note})"
         )
-        return Expected(
-            "predecessor", older.lines, older.note, older.date, doubtful=doubtful, reasons=(reason,)
-        )
+        told = (reason, *_read_by_ocr(older))
+        return Expected("predecessor", older.lines, older.note, older.date, doubtful=doubtful, reasons=told)
     reasons, sure = _contradictions(newest, said)
+    reasons = (*reasons, *_read_by_ocr(newest))
     before, source = (
         (newest.previous, newest.note)
         if newest.previous
@@ -61,6 +61,12 @@ def expected_contents(store: Shelf, kit: str, family: Family, on: dt.date | None
     return Expected(
         "contents", newest.lines, newest.note, newest.date, before, source, doubtful, reasons, sure
     )
+
+
+def _read_by_ocr(told: Contents) -> tuple[str, ...]:
+    if not told.source.by_ocr:
+        return ()
+    return (f"what {told.kit} contains was read by OCR ({told.note}): compare with the picture",)
 
 
 def _counts(c: Contents, on: dt.date | None) -> bool:
