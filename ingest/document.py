@@ -13,6 +13,7 @@ from benchleaf.ingest.kind import kind_of
 from benchleaf.ingest.lists.lists import is_list, read_list
 from benchleaf.ingest.lists.slips import is_slip
 from benchleaf.ingest.ocrtrust import header_doubt, marked, unsure_steps, weighed
+from benchleaf.ingest.papers.findings import paper_findings
 from benchleaf.ingest.papers.kinds import is_mail, is_workbook
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.statements import read_statements
@@ -38,12 +39,18 @@ def read_document(
     """
     digest = sha256(data).hexdigest()
     if lists := _lists(data, name):
-        return _read_lists(lists, name, digest)
+        document = _read_lists(lists, name, digest)
+        return replace(document, findings=(*paper_findings(data, name), *document.findings))
     pages, read, told = with_scans(data, read_pages(data, name), name, scans, engine)
     laid = lay_out(pages)
     sheets = tuple(_sheet_text(p) for p in laid)
     kind = "slip" if is_slip(data) else kind_of(laid)
-    findings = (*told, *_picture_findings(laid, name), *second_opinion(data, pages, name))
+    findings = (
+        *told,
+        *paper_findings(data, name),
+        *_picture_findings(laid, name),
+        *second_opinion(data, pages, name),
+    )
     document = Document(digest, name, kind, sheets, findings=findings, scans=read)
     if document.kind == "manual":
         return _with_manual(document, laid)

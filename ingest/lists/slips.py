@@ -1,4 +1,5 @@
-"""What came in the box, from a packing slip: a CSV file, or a PDF or text file with a table."""
+"""What came in the box, from a packing slip: a CSV file, a worksheet, or a table in a PDF, a text, a Word
+file, a web page or an e-mail, in its text or in what it encloses."""
 
 import csv
 import io
@@ -10,24 +11,21 @@ from pathlib import Path
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.graph.keys import key
 from benchleaf.graph.kits.received import Received
+from benchleaf.ingest.lists.slipcolumns import Columns, Row, columns_of, joined_heads
+from benchleaf.ingest.papers.kinds import is_html, is_mail, is_workbook
 
-# What suppliers head these columns with (from memory, common practice).
-_PART = re.compile(
-    r"\b(?:part|item|stock|article|material|order|cat(?:alogue)?)\.?\s{0,2}(?:no|number|nr|num|code|#)|\bp/?n\b"
-    r"|^part$|^sku$|^article$",
+_PIECES = r"(?:pcs?\.?|pces?\.?|pieces?|ea\.?|each|off|nos?\.?|stk?\.?|stück|pz\.?|pzas?\.?|pi[eè]ces?)"
+_COUNT = re.compile(rf"([0-9]{{1,5}})(?:[.,]0{{1,2}})?\s{{0,2}}{_PIECES}?", re.I)
+_TIMES = re.compile(
+    r"([0-9]{1,4})\s{0,2}(?:(?:packs?|packets?|pkts?\.?|boxes|box|bags?|cartons?)\s{0,2}(?:[x×*]|of|à|@)|[x×*])"
+    rf"\s{{0,2}}([0-9]{{1,4}})\s{{0,2}}{_PIECES}?",
     re.I,
 )
-_DESCRIPTION = re.compile(r"\b(?:description|designation|name|denomination|title|text)\b", re.I)
-_CAME = re.compile(r"\b(?:shipped|delivered|supplied|received|packed|despatched|dispatched)\b", re.I)
-_COUNTED = re.compile(r"\b(?:qty|quantity|quant|pcs|pieces|off|count)\b", re.I)
-_NOT_COME = re.compile(r"\b(?:ordered|back[ -]?order(?:ed)?|outstanding|to follow|due|price|unit)\b", re.I)
-_COUNT = re.compile(r"([0-9]{1,5})(?:[.,]0{1,2})?\s{0,2}(?:pcs?\.?|pieces?|ea\.?|each|off|nos?\.?)?", re.I)
-_KIT = re.compile(r"^(?:kit|set)(?:\s{0,2}(?:no|number|nr|num)\.?)?$", re.I)
+_PIECE = re.compile(r"(?:pcs?|pce|pieces?|ea|each|no|nos|off|st|stk|stück|pz|pza|unit[ée]?s?|u|1)\.?", re.I)
+_MAILS = 3  # mails enclosed in one another that are looked into
 _TYPE_IT = 'Type what came: --got "10 friction disc, 11 steel disc".'
 _HEADS = 40
 """A heading row is looked for in so many rows."""
-
-Row = Sequence[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,48 +40,75 @@ class Slip:
     others: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Columns:
-    """The places of a table's columns; None for one that it has not."""
-
-    quantity: int
-    part: int | None
-    description: int | None
-    kit: int | None
-
-
 def is_slip(data: bytes) -> bool:
     """True for a CSV that says what came: a column of quantities beside one of parts, and no line of prose.
 
     A table with old and new numbers is a supersession list, which is asked first."""
-    if data[:5] == b"%PDF-" or b"\0" in data[:4096]:
+    if is_workbook(data):
+        return any(is_slip(rows) for _, rows in _worksheets(data))
+    if data[:5] == b"%PDF-" or b"\0" in data[:4096] or is_mail(data) or is_html(data):
         return False
     try:
         rows = [row for row in _csv_rows(data[:65536]) if any(cell.strip() for cell in row)]
     except RefusedFile:
         return False
-    at = next((i for i, row in enumerate(rows[:_HEADS]) if _columns(row) is not None), None)
-    columns = _columns(rows[at]) if at is not None else None
-    if at is None or columns is None or (columns.part is None and columns.kit is None):
+    found = _headed(rows)
+    if found is None or (found[1].part is None and found[1].kit is None):
         return False
+    at, columns, first = found
     if at > 6 or any(len(" ".join(row).split()) > 10 for row in rows[:at]):
         return False  # running text above a table is a note's
-    below = rows[at + 1 :]
-    counted = sum(_COUNT.fullmatch(_cell(row, columns.quantity)) is not None for row in below)
+    below = rows[first:]
+    counted = sum(_count(row, columns) is not None for row in below)
     return counted > 0 and 2 * counted >= len(below)
 
 
 def read_slip(file: Path, kit: str) -> Slip:
     """What a packing slip says came of one kit. Raises RefusedFile if it has no table that says so."""
     data = file.read_bytes()
-    comma = file.suffix.lower() in (".csv", ".tsv")
-    tables = [_csv_rows(data)] if comma else list(_page_tables(data, file.name))
-    read = [slip for rows in tables if (slip := slip_of(rows, kit)) is not None]
+    read = _slips(data, file.name, kit)
+    if is_mail(data) and not any(slip.lines for slip in read):
+        read = _enclosed(data, kit, _MAILS) or read
     lines = tuple(line for slip in read for line in slip.lines)
     others = tuple(dict.fromkeys(other for slip in read for other in slip.others))
     if not lines:
         raise RefusedFile(_nothing(file.name, kit, others), _TYPE_IT)
     return Slip(lines, tuple(row for slip in read for row in slip.unread), others)
+
+
+def _slips(data: bytes, name: str, kit: str) -> list[Slip]:
+    """What the tables of a file of any kind say."""
+    return [slip for rows in _tables(data, name) if (slip := slip_of(rows, kit)) is not None]
+
+
+def _tables(data: bytes, name: str) -> list[list[Row]]:
+    if is_workbook(data):
+        return [_csv_rows(rows) for _, rows in _worksheets(data)]
+    if name.lower().endswith((".csv", ".tsv")) and not data.startswith(b"PK"):
+        return [_csv_rows(data)]
+    return list(_page_tables(data, name))
+
+
+def _worksheets(data: bytes) -> tuple[tuple[str, bytes], ...]:
+    from benchleaf.ingest.papers.workbook import workbook_lists
+
+    return workbook_lists(data)
+
+
+def _enclosed(data: bytes, kit: str, depth: int) -> list[Slip]:
+    """What the first enclosure that is a slip for the kit says; what cannot be read is passed over."""
+    from benchleaf.ingest.papers.mail import read_mail
+
+    for one in read_mail(data).enclosures:
+        try:
+            found = _slips(one.data, one.name, kit)
+        except RefusedFile:
+            continue
+        if depth and is_mail(one.data) and not any(slip.lines for slip in found):
+            found = _enclosed(one.data, kit, depth - 1)
+        if any(slip.lines for slip in found):
+            return found
+    return []
 
 
 def _nothing(name: str, kit: str, others: Sequence[str]) -> str:
@@ -94,46 +119,54 @@ def _nothing(name: str, kit: str, others: Sequence[str]) -> str:
 
 def slip_of(rows: Sequence[Row], kit: str) -> Slip | None:
     """The lines of a table; None if no row of it reads like the heading of a packing slip."""
+    found = _headed(rows)
+    return _below(rows[found[2] :], found[1], kit) if found is not None else None
+
+
+def _headed(rows: Sequence[Row]) -> tuple[int, Columns, int] | None:
+    """The place of the heading row, the columns that it names, and where the lines begin."""
     for at, row in enumerate(rows[:_HEADS]):
-        columns = _columns(row)
+        two = joined_heads(row, rows[at + 1]) if at + 1 < len(rows) else None
+        columns = columns_of(two, rows[at + 2 :]) if two is not None else None
         if columns is not None:
-            return _below(rows[at + 1 :], columns, kit)
+            return at, columns, at + 2
+        columns = columns_of(row, rows[at + 1 :])
+        if columns is not None:
+            return at, columns, at + 1
     return None
 
 
-def _columns(row: Row) -> _Columns | None:
-    """The columns that a heading row names; None if this is no heading row."""
-    heads = [" ".join(cell.split())[:60] for cell in row]
-    kit = _first(heads, _KIT, ())
-    description = _first(heads, _DESCRIPTION, (kit,))
-    free = [i for i in range(len(heads)) if i not in (kit, description)]
-    counted = [i for i in free if not _NOT_COME.search(heads[i])]
-    quantity = next((i for i in counted if _CAME.search(heads[i])), None)
-    if quantity is None:
-        quantity = next((i for i in counted if _COUNTED.search(heads[i])), None)
-    part = _first(heads, _PART, (quantity, description, kit))
-    if quantity is None or (part is None and description is None):
-        return None
-    return _Columns(quantity, part, description, kit)
-
-
-def _first(heads: Sequence[str], pattern: "re.Pattern[str]", taken: Iterable[int | None]) -> int | None:
-    used = set(taken)
-    return next((i for i, head in enumerate(heads) if i not in used and pattern.search(head)), None)
-
-
-def _below(rows: Iterable[Row], columns: _Columns, kit: str) -> Slip:
+def _below(rows: Iterable[Row], columns: Columns, kit: str) -> Slip:
     lines, unread, others = [], [], []
     for row in rows:
         number, words = _cell(row, columns.part), _cell(row, columns.description)
-        count, of_kit = _COUNT.fullmatch(_cell(row, columns.quantity)), _cell(row, columns.kit)
+        count, of_kit = _count(row, columns), _cell(row, columns.kit)
         if of_kit and key(of_kit) != key(kit):
             others.append(of_kit)
         elif count is not None and (number or words):
-            lines.append(Received(words or number, int(count[1]), number or None))
+            lines.append(Received(words or number, count, number or None))
         elif any(cell.strip() for cell in row):
             unread.append(" | ".join(cell.strip() for cell in row if cell.strip()))
     return Slip(tuple(lines), tuple(unread), tuple(dict.fromkeys(others)))
+
+
+def _count(row: Row, columns: Columns) -> int | None:
+    """How many pieces a line counts; None where that is not said beyond doubt.
+
+    `2 x 10` is twenty pieces. A pack's size beside a count leaves open what is counted, unless packs are.
+    """
+    text = _cell(row, columns.quantity)
+    if (times := _TIMES.fullmatch(text)) is not None:
+        return int(times[1]) * int(times[2])
+    counted = _COUNT.fullmatch(text)
+    unit, size = _cell(row, columns.unit), _COUNT.fullmatch(_cell(row, columns.size))
+    if counted is None or (unit and not _PIECE.fullmatch(unit)):
+        return None
+    if columns.packs:
+        return int(counted[1]) * int(size[1]) if size is not None else None
+    if _cell(row, columns.size) and (size is None or int(size[1]) != 1):
+        return None
+    return int(counted[1])
 
 
 def _cell(row: Row, place: int | None) -> str:

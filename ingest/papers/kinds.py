@@ -9,10 +9,10 @@ from benchleaf.ingest.sheets.text import decode
 
 _SEEN = 65_536  # bytes that are looked at
 _HEADER = re.compile(r"([A-Za-z][A-Za-z0-9-]{1,60}):")
-_POSTED = frozenset(
-    ("received", "message-id", "mime-version", "return-path", "delivered-to", "dkim-signature", "x-mailer")
-    + ("content-transfer-encoding", "x-originating-ip", "authentication-results", "snapshot-content-location")
-)
+_POSTED = frozenset((
+    "received", "message-id", "mime-version", "return-path", "delivered-to", "dkim-signature", "x-mailer",
+    "content-transfer-encoding", "x-originating-ip", "authentication-results", "snapshot-content-location",
+))  # fmt: skip
 _WRITTEN = frozenset(("from", "to", "subject", "date", "sender", "cc", "content-type"))
 _TAGS = re.compile(
     r"<(?:html|head|body|title|meta|table|tr|td|th|tbody|p|div|span|br|h[1-6]|ol|ul|li|b|i|strong|em|a|font)"

@@ -77,7 +77,7 @@ def soup_reading(soup: "BeautifulSoup") -> Reading:
     if css.counts:
         said.append(
             Said(
-                "the page counts by its style sheet: numbers that it shows may be missing; compare it with the screen"
+                "the page counts by its style sheet: numbers that it shows may be missing; compare the screen"
             )
         )
     return Reading(set_pages(blocks), tuple(said))

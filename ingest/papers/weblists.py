@@ -1,5 +1,6 @@
 """Numbered and bulleted lists of web pages: the label of each item, as a browser shows it."""
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from benchleaf.ingest.papers.counting import decimal, letters, roman
@@ -8,8 +9,9 @@ if TYPE_CHECKING:
     from bs4 import Tag
 
 BULLET = "•"
-_STYLES = {
-    "1": decimal, "a": letters, "A": lambda n: letters(n).upper(), "i": roman, "I": lambda n: roman(n).upper(),
+_STYLES: dict[str, Callable[[int], str]] = {
+    "1": decimal, "a": letters, "A": lambda n: letters(n).upper(),
+    "i": roman, "I": lambda n: roman(n).upper(),
     "decimal": decimal, "lower-alpha": letters, "lower-latin": letters, "lower-roman": roman,
     "upper-alpha": lambda n: letters(n).upper(), "upper-latin": lambda n: letters(n).upper(),
     "upper-roman": lambda n: roman(n).upper(), "decimal-leading-zero": lambda n: f"{n:02}",

@@ -6,17 +6,23 @@ the screen are left aside.
 
 import re
 from collections.abc import Iterator
+from itertools import islice
+from operator import itemgetter
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from bs4 import Tag
 
-_COMMENT = re.compile(r"/\*.{0,20000}?\*/", re.S)
 _DECLARED = re.compile(r"([a-z-]{2,40})\s{0,5}:([^;]{1,300})")
 _COMPOUND = re.compile(r"([a-z][a-z0-9]{0,20})?((?:[.#][a-z0-9_-]{1,80}){0,4})")
 _SIGN = re.compile(r"[.#][a-z0-9_-]{1,80}")
 _ZERO = re.compile(r"0(?:\.0{1,4})?(?:px|pt|em|rem|%)?")
 _MOST_RULES = 5000
+_FOLLOWED = frozenset((
+    "display", "visibility", "mso-hide", "font-size", "opacity", "text-decoration", "text-decoration-line",
+    "font-weight", "white-space", "list-style", "list-style-type", "page-break-before", "page-break-after",
+    "break-before", "break-after",
+))  # fmt: skip
 
 Declared = dict[str, str]
 
@@ -32,15 +38,17 @@ class Sheet:
     """The style rules of a page."""
 
     def __init__(self, text: str) -> None:
-        self._by_tag: dict[str, list[Rule]] = {}
+        self._by_last: dict[str, list[tuple[int, Rule]]] = {}
         self.counts = "counter(" in text or "counters(" in text
-        for rule in list(_rules(_COMMENT.sub(" ", text.lower())))[:_MOST_RULES]:
-            self._by_tag.setdefault(rule.parts[-1][0], []).append(rule)
+        for at, rule in enumerate(islice(_rules(_uncommented(text.lower())), _MOST_RULES)):
+            name, signs = rule.parts[-1]
+            self._by_last.setdefault(signs[-1] if signs else name, []).append((at, rule))
 
     def of(self, tag: "Tag") -> Declared:
         """What is declared of a tag: by rules in their order, then by its own `style`."""
         found: Declared = {}
-        for rule in (*self._by_tag.get("", ()), *self._by_tag.get(tag.name, ())):
+        near = [r for key in (tag.name, *_marks(tag)) for r in self._by_last.get(key, ())]
+        for _, rule in sorted(near, key=itemgetter(0)):
             if _fits(tag, rule.parts[-1]) and _inside(tag, rule.parts[:-1]):
                 found.update(rule.declared)
         own = tag.get("style")
@@ -50,8 +58,19 @@ class Sheet:
 
 
 def declared(text: str) -> Declared:
-    """The properties that a declaration block sets."""
-    return {m[1]: m[2].replace("!important", "").strip() for m in _DECLARED.finditer(text[:5000])}
+    """The properties that a declaration block sets, those that change a page's words."""
+    found = {m[1]: m[2].replace("!important", "").strip() for m in _DECLARED.finditer(text[:5000])}
+    return {name: value for name, value in found.items() if name in _FOLLOWED}
+
+
+def _uncommented(text: str) -> str:
+    parts = []
+    at = 0
+    while (begun := text.find("/*", at)) >= 0:
+        parts.append(text[at:begun])
+        ended = text.find("*/", begun + 2)
+        at = ended + 2 if ended >= 0 else len(text)
+    return " ".join([*parts, text[at:]])
 
 
 def _rules(text: str) -> Iterator[Rule]:
@@ -87,7 +106,7 @@ def _end(text: str, opened: int) -> int:
 def _selected(head: str, found: Declared) -> Iterator[Rule]:
     for one in head[:2000].split(","):
         parts = [_COMPOUND.fullmatch(p) for p in one.replace(">", " ").split()]
-        if parts and all(parts) and len(parts) <= 6:
+        if found and parts and all(parts) and len(parts) <= 6:
             yield Rule(tuple((p[1] or "", tuple(_SIGN.findall(p[2]))) for p in parts if p), found)
 
 
@@ -95,10 +114,14 @@ def _fits(tag: "Tag", part: tuple[str, tuple[str, ...]]) -> bool:
     name, signs = part
     if name and tag.name != name:
         return False
+    return not signs or _marks(tag).issuperset(signs)
+
+
+def _marks(tag: "Tag") -> set[str]:
+    """A tag's classes and id, as selectors name them."""
     held = tag.get("class") or ()
     marks = {f".{c.lower()}" for c in (held.split() if isinstance(held, str) else held)}
-    marks.add(f"#{str(tag.get('id') or '').lower()}")
-    return marks.issuperset(signs)
+    return marks | ({f"#{str(tag['id']).lower()}"} if tag.get("id") else set())
 
 
 def _inside(tag: "Tag", parts: tuple[tuple[str, tuple[str, ...]], ...]) -> bool:

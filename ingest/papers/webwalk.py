@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.ingest.papers.blocks import BODY, Block, Grid, NewSheet, Para, Piece, Said, quoted, words_of
 from benchleaf.ingest.papers.raised import lowered, raised
+from benchleaf.ingest.papers.signals import is_notice
 from benchleaf.ingest.papers.weblists import Counted
 from benchleaf.ingest.papers.webstyle import Declared, Sheet, breaks, hides, strikes
 
@@ -17,44 +18,16 @@ MOST_LEVELS = 4000
 """Tags inside one another: more is no page that a person wrote."""
 _HEADINGS = {"h1": 18.0, "h2": 15.0, "h3": 13.0, "h4": 12.0, "h5": 11.0, "h6": 11.0}
 _BOLD = frozenset(("b", "strong", "th", "caption", *_HEADINGS))
-_BLOCKS = frozenset(
-    (
-        "address",
-        "article",
-        "aside",
-        "blockquote",
-        "body",
-        "caption",
-        "center",
-        "dd",
-        "details",
-        "div",
-        "dl",
-        "dt",
-    )
-    + ("fieldset", "figcaption", "figure", "footer", "form", "header", "hr", "html", "legend", "li", "main")
-    + (
-        "menu",
-        "ol",
-        "p",
-        "pre",
-        "section",
-        "summary",
-        "table",
-        "tbody",
-        "td",
-        "tfoot",
-        "th",
-        "thead",
-        "tr",
-        "ul",
-    )
-    + tuple(_HEADINGS)
-)
-_SILENT = frozenset(
-    ("script", "style", "head", "template", "noscript", "title", "nav", "button", "select", "svg", "canvas")
-    + ("audio", "video", "math", "datalist", "map")
-)
+_BLOCKS = frozenset((
+    "address", "article", "aside", "blockquote", "body", "caption", "center", "dd", "details", "div",
+    "dl", "dt", "fieldset", "figcaption", "figure", "footer", "form", "header", "hr", "html", "legend", "li",
+    "main", "menu", "ol", "p", "pre", "section", "summary", "table", "tbody", "td", "tfoot", "th", "thead",
+    "tr", "ul", *_HEADINGS,
+))  # fmt: skip
+_SILENT = frozenset((
+    "script", "style", "head", "template", "noscript", "title", "nav", "button", "select", "svg", "canvas",
+    "audio", "video", "math", "datalist", "map",
+))  # fmt: skip
 _ELSEWHERE = frozenset(("iframe", "object", "embed", "frame"))
 _BLANKS = re.compile(r"[ \t\r\n\f]{1,1000}")
 _SMALL_PICTURE, _SMALL_SIDE = 4000, 64  # letters of a data: address, and pixels, that a mere ornament has
@@ -231,7 +204,6 @@ class Walk:
         """What is no text: told where it may hold words."""
         if tag.name == "img":
             self._heard.pictures += not dress.hidden and not _is_ornament(tag)
-            return
         self._heard.elsewhere += tag.name in _ELSEWHERE and not dress.hidden
         self._skipped = tag
 
@@ -245,8 +217,8 @@ class Walk:
             self.blocks.extend(Walk(self._css, self._heard, dress._replace(bold=True)).run(caption))
         rows = cells(tag, self._css, self._heard, dress)
         full = [c for row in rows for c in row if words_of(c)]
-        if len(rows) == 1 or len(full) == 1:  # a notice with its signal word, or a frame around text
-            text = [p for i, c in enumerate(full) for p in ((Piece(" ") if i else Piece("")), *c)]
+        if len(full) == 1 or is_notice(full):
+            text = [p for i, c in enumerate(full) for p in (Piece(" " if i else ""), *c)]
             self.blocks.append(Para(tuple(text), framed=True))
         elif rows:
             self.blocks.append(Grid(rows))
@@ -255,7 +227,8 @@ class Walk:
 
 def events(root: "Tag") -> Iterator[tuple[bool, "Tag | str"]]:
     """Every tag as it opens and closes, and the text between, without climbing into the depth of a page."""
-    from bs4 import CData, NavigableString, Tag
+    from bs4 import CData, Tag
+    from bs4.element import NavigableString
 
     open_tags: list[tuple[Tag, Iterator[object]]] = [(root, iter(root.contents))]
     while open_tags:
@@ -318,6 +291,8 @@ def _is_ornament(picture: "Tag") -> bool:
     source = str(picture.get("src") or "")
     if source.startswith("data:"):
         return len(source) < _SMALL_PICTURE
+    if source.startswith("cid:"):  # a mail's own enclosure, taken as such
+        return True
     sides = [_pixels(picture.get(name)) for name in ("width", "height")]
     return any(side is not None and side <= _SMALL_SIDE for side in sides)
 
