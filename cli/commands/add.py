@@ -24,8 +24,9 @@ EXAMPLES = examples("add manual.pdf", "add papers/", "add --json bulletin-17.pdf
 def command(session: Session, paths: tuple[Path, ...], as_json: bool) -> int:
     """Take files and folders into the store: manuals, bulletins, part lists, packing slips.
 
-    PDF, plain text and CSV are read. The originals are kept. Adding the same file twice changes nothing, and
-    a file that is refused does not stop the others.
+    PDF, scans and photos, plain text, e-mails with what they enclose, saved web pages, .docx, .xlsx and CSV
+    are read. The originals are kept. Adding the same file twice changes nothing, and a file that is refused
+    does not stop the others.
     """
     with session.write(create=True) as store:
         report = _add(store, paths)

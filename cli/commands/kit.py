@@ -28,7 +28,7 @@ EXAMPLES = examples(
     "--slip",
     metavar="FILE",
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="What came, by the packing slip: CSV, PDF or text with a table.",
+    help="What came, by the packing slip: CSV, PDF, .xlsx, .docx, web page, e-mail or text with a table.",
 )
 @click.option("--model", metavar="M", help="The unit's model.")
 @click.option("--serial", metavar="S", help="The unit's serial number.")

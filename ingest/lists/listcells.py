@@ -35,7 +35,9 @@ _TIMES = re.compile(
 _PART = re.compile(r"[0-9A-Za-z#(][0-9A-Za-z .,/_()#*:-]{0,38}")
 _SCIENTIFIC = re.compile(r"[0-9](?:[.,][0-9]{1,12})?[eE]\+?[0-9]{1,3}")
 _MONTH = re.compile(
-    r"(?:[0-9]{1,2}-)?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)(?:-[0-9]{2,4})?", re.IGNORECASE
+    r"(?:[0-9]{1,2}-)?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)(?:-[0-9]{2,4})?"
+    r"|(?:19|20)[0-9]{2}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])",
+    re.IGNORECASE,
 )
 _TEXT_TRICK = re.compile(r'="([^"]{0,60})"')
 
