@@ -33,6 +33,7 @@ SECTIONS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("publications", "The manuals that the store holds."),
             ("statements", "What was read out of the notes."),
             ("missing", "What is cited but not held."),
+            ("reread", "Read held papers again, with the wordings known now."),
             ("week", "The weekly report."),
         ),
     ),

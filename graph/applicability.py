@@ -17,7 +17,13 @@ Answer = Literal["yes", "no", "depends"]
 _SERIAL = re.compile(r"(.{0,60}?)([0-9]{1,30})([A-Z]{0,10})")
 _THOUSANDS = re.compile(r"[0-9]{1,3}(?:[\s.,'][0-9]{3}){1,4}")
 _RUN_DASH = "\u2013"  # en dash: a run of serials among exceptions, see `Applies`
-_BOUND_WORDS = re.compile(r"inclusive|exclusive|bound|prior|before|after|up to|until|included", re.IGNORECASE)
+_EDGE_UNSAID = re.compile(
+    r"it is not said whether|(?!.{0,200}(?:limited further|left out|differ|not read))"
+    r".{0,200}(?:inclusive|exclusive|includes|bound|prior to)",
+    re.IGNORECASE,
+)
+"""How a doubt reads that concerns only the unit right at a bound. A further limit never does, whatever words
+it quotes (`only units fitted with the pump used before 1990`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +148,7 @@ def _model(applies: Applies, unit: Unit) -> Cover:
 
 def _serial(applies: Applies, unit: Unit) -> Cover:
     inside = _within(applies.serial_from, applies.serial_to, unit.serial)
-    unsure = any(_BOUND_WORDS.search(doubt) for doubt in applies.unclear)
+    unsure = any(_EDGE_UNSAID.match(doubt) and not doubt.endswith(_DAY) for doubt in applies.unclear)
     if inside.answer == "no" and unsure and unit.serial and _at_a_bound(applies, unit.serial):
         return Cover("depends", ("serial",))
     return inside
@@ -193,10 +199,23 @@ def _serial_like(printed: str, applies: Applies) -> bool:
 
 def _unclear(applies: Applies, unit: Unit) -> Cover:
     """A bound of unsure inclusion matters only to the unit that stands right at it."""
-    bounded = applies.serial_from is not None or applies.serial_to is not None
-    beside = unit.serial is None or _at_a_bound(applies, unit.serial)
-    on = tuple(doubt for doubt in applies.unclear if beside or not (bounded and _BOUND_WORDS.search(doubt)))
+    on = tuple(doubt for doubt in applies.unclear if not _far_from_bound(doubt, applies, unit))
     return Cover("depends", on) if on else _YES
+
+
+_DAY = "that day itself"
+"""How a doubt ends that concerns the day at a bound, not a serial number."""
+
+
+def _far_from_bound(doubt: str, applies: Applies, unit: Unit) -> bool:
+    """Whether a doubt concerns only the units right at a bound, and this unit is none of them."""
+    if _EDGE_UNSAID.match(doubt) is None:
+        return False
+    if doubt.endswith(_DAY):
+        days = [d for d in (applies.built_from, applies.built_to) if d is not None]
+        return bool(days) and unit.built is not None and unit.built not in days
+    bounded = applies.serial_from is not None or applies.serial_to is not None
+    return bounded and unit.serial is not None and not _at_a_bound(applies, unit.serial)
 
 
 def _at_a_bound(applies: Applies, serial: str) -> bool:

@@ -9,7 +9,7 @@ import unicodedata
 
 _NOT_KEY = re.compile(r"[^0-9A-Z]+")
 _NUMERAL = re.compile(r"[0-9]+")
-_LOOK_ALIKE = str.maketrans("OQIL|SBZ", "00111582")
+_LOOK_ALIKE = str.maketrans("OQIL|SBZG", "001115826")
 
 
 def key(printed: str) -> str:
@@ -23,7 +23,7 @@ def key(printed: str) -> str:
 
 
 def folded(printed: str) -> str:
-    """The key with look-alikes folded (O Q 0, I L 1, S 5, B 8, Z 2): for finding near numbers only.
+    """The key with look-alikes folded (O Q 0, I L 1, S 5, B 8, Z 2, G 6): for finding near numbers only.
 
     >>> folded("TH 65O3-S75") == folded("TH 6503-575")
     True

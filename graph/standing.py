@@ -2,8 +2,9 @@
 
 A rule settles a statement only if its phrase was matched whole with no guard tripped (reading's part), and,
 here, if its target is exactly one held item, what it quotes of the old text is there, and the note can be put
-in order by its date. Anything else is a doubt with its reason in plain words, and changes no step until a
-person settles it.
+in order by its date; and, where OCR read it, if its words were read for certain and none of its numbers only
+looks like a known one (`ocrdoubts.py`). Anything else is a doubt with its reason in plain words, and changes
+no step until a person settles it.
 """
 
 from collections.abc import Sequence
@@ -12,14 +13,14 @@ from typing import Protocol
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Applies, Item, Manual, Note, Override, Statement, Target
+from benchleaf.graph.ocrdoubts import SURE_OCR, Numbers, ocr_doubts
 from benchleaf.graph.values import contains_words
 from benchleaf.graph.wording import places
 
-SURE_OCR = 0.90
-"""Words that OCR read with less confidence than this stay in doubt (a rule of ours, to be tuned by cases)."""
+__all__ = ["SURE_OCR", "Aim", "Held", "judge", "take_aim"]
 
 
-class Held(Protocol):
+class Held(Numbers, Protocol):
     """What standing asks of a store."""
 
     def publications_like(self, number: str) -> tuple[Manual, ...]:
@@ -54,7 +55,7 @@ def judge(
     """
     if statement.standing == "refused" or statement.settled_by not in (None, "rule"):
         return statement
-    doubts = [*read, *_ocr_doubts(statement)]
+    doubts = [*read, *ocr_doubts(statement, held)]
     if isinstance(statement, Override):
         aim = take_aim(cited or statement.target, statement.applies, held)
         statement = replace(statement, target=aim.target)
@@ -65,12 +66,6 @@ def judge(
     if unique:
         return replace(statement, standing="doubtful", why=unique, settled_by=None)
     return replace(statement, standing="settled", why=(), settled_by="rule")
-
-
-def _ocr_doubts(statement: Statement) -> list[str]:
-    if statement.source.by_ocr and statement.confidence < SURE_OCR:
-        return [f"read by OCR with confidence {statement.confidence:.2f}: compare with the picture"]
-    return []
 
 
 def _note_doubts(statement: Override, note: Note | None) -> list[str]:
@@ -160,11 +155,16 @@ def _old_words_doubts(statement: Override, item: Item, held: Held) -> list[str]:
     was = statement.was
     if statement.action != "change-value":
         told = any(contains_words(was, t) for t in (item.text, *_earlier(statement, held)))
-        return [] if told else [f"the step as held does not say “{was}”"]
+        return [] if told else [_does_not_say(was, item)]
     counts = [len(places(was, t)) for t in (item.text, *_earlier(statement, held))]
     if counts[0] > 1:
         return [f"“{was}” stands {counts[0]} times in the step: the words do not say which is meant"]
-    return [] if any(counts) else [f"the step as held does not say “{was}”"]
+    return [] if any(counts) else [_does_not_say(was, item)]
+
+
+def _does_not_say(was: str, item: Item) -> str:
+    read = ", which OCR read from a picture," if item.by_ocr else ""
+    return f"the step as held{read} does not say “{was}”"
 
 
 def _earlier(statement: Override, held: Held) -> list[str]:

@@ -4,19 +4,22 @@ from pathlib import Path
 from typing import Self
 
 from benchleaf.graph.db.connection import BUSY_SECONDS, open_to_read, open_to_write
+from benchleaf.graph.db.heads import HeadSettlement
 from benchleaf.graph.db.holds import Hold, Holds
 from benchleaf.graph.db.intake import HeldFile
 from benchleaf.graph.db.jobs import Job, Jobs
+from benchleaf.graph.db.known import Known
 from benchleaf.graph.db.manuals import Mention
 from benchleaf.graph.db.near import Near
 from benchleaf.graph.db.redating import Redating
+from benchleaf.graph.db.rereading import Rereading
 from benchleaf.graph.db.search import Hit, Search
-from benchleaf.graph.db.settlements import Change, Settlement, Settlements
+from benchleaf.graph.db.settlements import Change, Settlement
 
-__all__ = ["Change", "HeldFile", "Hit", "Hold", "Job", "Mention", "Settlement", "Store"]
+__all__ = ["Change", "HeadSettlement", "HeldFile", "Hit", "Hold", "Job", "Mention", "Settlement", "Store"]
 
 
-class Store(Settlements, Holds, Jobs, Redating, Near, Search):
+class Store(Rereading, Holds, Jobs, Redating, Near, Known, Search):
     """An open store; a context manager that closes it.
 
     Reading needs nothing more. Every change stands inside `with store.transaction():`.

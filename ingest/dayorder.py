@@ -23,14 +23,24 @@ def printed_date(doubt: str) -> str | None:
 
 def settle_day_order(store: Store) -> int:
     """Put right every ambiguous date whose maker's order is proved; how many notes were changed."""
-    unsure = [n for n in store.notes() if n.issuer and any(map(printed_date, n.unclear))]
-    proofs = {issuer: _order(store, issuer) for issuer in {n.issuer for n in unsure if n.issuer}}
-    settled = [(n, proofs[n.issuer or ""]) for n in unsure if proofs[n.issuer or ""] is not None]
+    settled = _proved(store)
     if settled:
         with store.transaction():
-            for note, day_first in settled:
-                _redate(store, note, bool(day_first))
+            put_day_order(store)
     return len(settled)
+
+
+def put_day_order(store: Store) -> None:
+    """As `settle_day_order`, inside a transaction that is open already."""
+    for note, day_first in _proved(store):
+        _redate(store, note, day_first)
+
+
+def _proved(store: Store) -> list[tuple[Note, bool]]:
+    """Notes with an ambiguous date, and whether their maker puts the day first, where that is proved."""
+    unsure = [n for n in store.notes() if n.issuer and any(map(printed_date, n.unclear))]
+    proofs = {issuer: _order(store, issuer) for issuer in {n.issuer for n in unsure if n.issuer}}
+    return [(n, proof) for n in unsure if (proof := proofs[n.issuer or ""]) is not None]
 
 
 def _order(store: Store, issuer: str) -> bool | None:

@@ -31,23 +31,8 @@ class Entries(Originals):
         listing: bool = False,
         own_words: str | None = None,
     ) -> int:
-        columns: dict[str, object] = {
-            "file_id": file,
-            "listing": int(listing),
-            "number": note.number,
-            "number_key": key(note.number),
-            "date": rows.write_date(note.date),
-            "subject": note.subject,
-            "issuer": note.issuer,
-            "source": note.source,
-            "revision": note.revision,
-            "applies": rows.write_applies(note.applies),
-            "file": note.file,
-            "received": received.isoformat(),
-            "unclear": rows.write_list(note.unclear),
-            "cites": rows.write_citations(note.cites),
-            "own_words": own_words,
-        }
+        owner = {"file_id": file, "listing": int(listing), "received": received.isoformat()}
+        columns = {**owner, **note_columns(note), "own_words": own_words}
         number = self._indexed("note", columns)
         for kit in note.applies.kits:
             self._name_part(kit)
@@ -56,24 +41,33 @@ class Entries(Originals):
         return number
 
     def _insert_statement(self, note: int, statement: Statement) -> int:
-        common = (
-            ("note_id", note),
-            ("note", statement.note),
-            ("note_key", key(statement.note)),
-            ("kind", rows.kind_of(statement)),
-            ("date", rows.write_date(statement.date)),
-            ("quote", statement.quote),
-            *zip(SOURCE_COLUMNS, rows.write_source(statement.source), strict=True),
-            ("standing", statement.standing),
-            ("why", rows.write_list(statement.why)),
-            ("confidence", float(statement.confidence)),
-            ("settled_by", statement.settled_by),
-            ("read_why", rows.write_list(statement.why)),
-        )
-        as_read = _as_read(statement.target) if isinstance(statement, Override) else {}
-        number = self._insert("statement", {**dict(common), **rows.write_body(statement), **as_read})
+        columns = {"note_id": note, "kind": rows.kind_of(statement), **said_columns(statement)}
+        columns |= {**standing_columns(statement), **rows.write_body(statement)}
+        number = self._insert("statement", {**columns, "read_body": rows.write_reading(statement)})
         self._insert_numbers(number, statement)
         return number
+
+    def _drop(self, table: str, id: int) -> None:
+        """Deletes a row and its entry in the table's full-text index."""
+        self._drop_entry(table, id)
+        self._change(f"DELETE FROM {table} WHERE id = ?", id)
+
+    def _drop_entry(self, table: str, id: int) -> None:
+        """Deletes a row's entry in the index; the index needs the words as they were put in."""
+        index, words = _INDEX[table]
+        row = self._row(f"SELECT {', '.join(words)} FROM {table} WHERE id = ?", id)
+        if row is not None:
+            self._insert(index, {index: "delete", "rowid": id, **{word: row[word] for word in words}})
+
+    def _reworded(self, table: str, id: int, columns: dict[str, object]) -> None:
+        """Updates a row and its entry in the table's full-text index."""
+        self._drop_entry(table, id)
+        places = ", ".join(f"{column} = ?" for column in columns)
+        self._change(f"UPDATE {table} SET {places} WHERE id = ?", *columns.values(), id)
+        index, words = _INDEX[table]
+        row = self._row(f"SELECT {', '.join(words)} FROM {table} WHERE id = ?", id)
+        assert row is not None  # updated above
+        self._insert(index, {"rowid": id, **{word: row[word] for word in words}})
 
     def _insert_numbers(self, number: int, statement: Statement) -> None:
         """The numbers and lines that hang on a statement, and each part number among the known ones."""
@@ -101,6 +95,45 @@ class Entries(Originals):
         self._indexed(
             "part", {"part_key": key(printed), "folded": folded(printed), "printed": printed.strip()}
         )
+
+
+def note_columns(note: Note) -> dict[str, object]:
+    """The columns of a note's head; beside them the head as it was read."""
+    return {
+        "number": note.number,
+        "number_key": key(note.number),
+        "date": rows.write_date(note.date),
+        "subject": note.subject,
+        "issuer": note.issuer,
+        "source": note.source,
+        "revision": note.revision,
+        "applies": rows.write_applies(note.applies),
+        "file": note.file,
+        "unclear": rows.write_list(note.unclear),
+        "cites": rows.write_citations(note.cites),
+        "read_head": rows.write_head(note),
+    }
+
+
+def said_columns(statement: Statement) -> dict[str, object]:
+    """The columns of where a statement was read and in what words; of an override its target as cited."""
+    cited = _as_read(statement.target) if isinstance(statement, Override) else {}
+    return {
+        "note": statement.note,
+        "note_key": key(statement.note),
+        "date": rows.write_date(statement.date),
+        "quote": statement.quote,
+        **dict(zip(SOURCE_COLUMNS, rows.write_source(statement.source), strict=True)),
+        "confidence": float(statement.confidence),
+        "read_why": rows.write_list(statement.why),
+        **cited,
+    }
+
+
+def standing_columns(statement: Statement) -> dict[str, object]:
+    """The columns of a statement's standing."""
+    why = rows.write_list(statement.why)
+    return {"standing": statement.standing, "why": why, "settled_by": statement.settled_by}
 
 
 def _as_read(target: Target) -> dict[str, object]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from benchleaf.graph.db import rows
 from benchleaf.graph.db.entries import Entries
+from benchleaf.graph.db.scans import Scans
 from benchleaf.graph.errors import StoreProblem
 from benchleaf.graph.keys import folded, key
 from benchleaf.graph.mentions import runs
@@ -34,7 +35,7 @@ class HeldFile:
     sheets: int
 
 
-class Intake(Entries):
+class Intake(Entries, Scans):
     """Stores documents and says which are held."""
 
     def held(self, sha256: str) -> HeldFile | None:
@@ -45,6 +46,21 @@ class Intake(Entries):
     def files(self) -> tuple[HeldFile, ...]:
         """Every held file, in the order in which they were taken in."""
         return self._files("")
+
+    def files_of(self, asked: str) -> tuple[HeldFile, ...]:
+        """The files that hold the note or publication of that number, or were added under that name."""
+        inside = "SELECT file_id FROM {} WHERE number_key = ?2 AND ?2 <> ''"
+        where = f"name = ?1 OR id IN ({inside.format('note')}) OR id IN ({inside.format('publication')})"
+        return self._files(f"WHERE {where}", asked, key(asked))
+
+    def file_of_statement(self, id: int) -> HeldFile | None:
+        """The file that a statement was read from; None for the shop's own notes."""
+        found = self._files(
+            """WHERE id = (SELECT file_id FROM note JOIN statement ON note.id = note_id
+                           WHERE statement.id = ?)""",
+            id,
+        )
+        return found[0] if found else None
 
     def _files(self, where: str, *values: object) -> tuple[HeldFile, ...]:
         sheets = "(SELECT count(*) FROM sheet WHERE file_id = file.id) AS sheets"
@@ -78,10 +94,11 @@ class Intake(Entries):
             if self._row("SELECT id FROM file WHERE sha256 = ?", document.sha256):
                 raise StoreProblem(f"{document.name} is held already.", "Nothing needs doing.") from error
             raise
+        self.keep_scans(document.sha256, document.scans)
         self._insert_sheets(file, document.sheets)
         self._insert_findings(file, document.findings)
         if document.manual is not None:
-            self._insert_manual(file, document.manual, _pages_of_numbers(document))
+            self._insert_manual(file, document.manual, pages_of_numbers(document))
         for note in document.notes:
             self._insert_note(file, note, received, listing=document.kind == "list")
         return file
@@ -98,20 +115,10 @@ class Intake(Entries):
 
     def _insert_manual(self, file: int, manual: Manual, pages: Mapping[str, str]) -> None:
         self._kept.clear()
-        publication = self._insert(
-            "publication",
-            {
-                "file_id": file,
-                "number": manual.number,
-                "number_key": key(manual.number),
-                "title": manual.title,
-                "issuer": manual.issuer,
-                "edition": manual.edition,
-                "date": rows.write_date(manual.date),
-                "models": rows.write_list(manual.models),
-                "file": manual.file,
-            },
-        )
+        publication = self._insert("publication", {"file_id": file, **cover_columns(manual)})
+        self._insert_inside(publication, manual, pages)
+
+    def _insert_inside(self, publication: int, manual: Manual, pages: Mapping[str, str]) -> None:
         self._insert_parts(publication, manual.parts, pages)
         for page in manual.pages:
             self._insert_page(publication, page)
@@ -147,6 +154,8 @@ class Intake(Entries):
             "sheet": item.sheet,
             "section": item.section,
             "box": rows.write_box(item.box),
+            "by_ocr": int(item.by_ocr),
+            "unsure": rows.write_list(item.unsure),
             "notices": rows.write_notices(item.notices),
             "notice_text": "\n".join(n.text for n in item.notices),
         }
@@ -158,7 +167,21 @@ class Intake(Entries):
         )
 
 
-def _pages_of_numbers(document: Document) -> dict[str, str]:
+def cover_columns(manual: Manual) -> dict[str, object]:
+    """The columns of what a manual's cover says."""
+    return {
+        "number": manual.number,
+        "number_key": key(manual.number),
+        "title": manual.title,
+        "issuer": manual.issuer,
+        "edition": manual.edition,
+        "date": rows.write_date(manual.date),
+        "models": rows.write_list(manual.models),
+        "file": manual.file,
+    }
+
+
+def pages_of_numbers(document: Document) -> dict[str, str]:
     """Key of a listed part number → the printed page on which it stands first."""
     if document.manual is None or not document.manual.parts:
         return {}

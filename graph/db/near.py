@@ -17,7 +17,7 @@ MOST = 10  # offers
 SHORTEST = 4  # characters; shorter numbers are all near each other
 LONG = 9  # characters from which two errors may still be the same number
 MOST_CANDIDATES = 3000  # parts compared at two errors' distance
-_SIGNS = "0123456789ACDEFGHJKMNPRTUVWXY"  # what is left of letters and digits after folding
+_SIGNS = "0123456789ACDEFHJKMNPRTUVWXY"  # what is left of letters and digits after folding
 
 
 def one_error_away(number: str) -> frozenset[str]:

@@ -64,6 +64,7 @@ class Notes(Intake, Manuals, Statements):
                 self._rows("SELECT * FROM note WHERE file_id = ? ORDER BY id", file["id"])
             ),
             findings=self._findings_where("file_id = ?", file["id"]),
+            scans=self.scans(sha256),
         )
 
     def findings(self, file: int | None = None) -> tuple[Finding, ...]:

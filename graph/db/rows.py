@@ -3,6 +3,7 @@
 import datetime as dt
 import json
 from collections.abc import Iterable, Mapping
+from dataclasses import astuple, fields, replace
 from typing import Any, cast
 
 from benchleaf.graph.keys import key
@@ -133,6 +134,8 @@ def read_item(row: Row) -> Item:
         notices=tuple(Notice(*pair) for pair in read_list(row["notices"])),
         box=read_box(row["box"]),
         id=row["id"],
+        by_ocr=bool(row["by_ocr"]),
+        unsure=read_list(row["unsure"]),
     )
 
 
@@ -152,6 +155,17 @@ def read_note(row: Row, cancelled_by: str | None) -> Note:
         unclear=read_list(row["unclear"]),
         cites=tuple(Citation(*cited) for cited in json.loads(row["cites"])),
     )
+
+
+def write_head(note: Note) -> str:
+    """What of a note's head a person may put right, as one JSON text: date, applicability, doubts."""
+    return write_list((write_date(note.date), write_applies(note.applies), note.unclear))
+
+
+def read_head(text: str, note: Note) -> Note:
+    """The note with date, applicability and doubts from their JSON text."""
+    date, applies, unclear = json.loads(text)
+    return replace(note, date=read_date(date), applies=read_applies(applies), unclear=tuple(unclear))
 
 
 def write_citations(cites: Iterable[Citation]) -> str:
@@ -186,6 +200,37 @@ def write_body(statement: Statement) -> dict[str, object]:
         return {**words, **write_target(statement.target), "applies": write_applies(statement.applies)}
     subject = subject_of(statement)
     return {"subject": subject, "subject_key": key_or_none(subject)}
+
+
+def write_reading(statement: Statement) -> str:
+    """What a statement says, as it was read, as one JSON text: its type's own fields."""
+    named = own_fields(statement)
+    if isinstance(statement, Override):
+        named |= {"target": astuple(statement.target), "applies": write_applies(statement.applies)}
+    if isinstance(statement, Contents):
+        named |= {name: [astuple(line) for line in named[name]] for name in ("lines", "previous")}
+    return json.dumps(named, ensure_ascii=False, sort_keys=True)
+
+
+def read_reading(text: str, statement: Statement) -> Statement:
+    """The statement with its type's own fields as they were read, from their JSON text."""
+    named: dict[str, Any] = json.loads(text)
+    for name, value in named.items():
+        if name == "target":
+            named[name] = Target(*value)
+        elif name == "applies":
+            named[name] = read_applies(value)
+        elif name in ("lines", "previous"):
+            named[name] = tuple(KitLine(*line) for line in value)
+        elif isinstance(value, list):
+            named[name] = tuple(value)
+    return replace(statement, **named)
+
+
+def own_fields(statement: Statement) -> dict[str, Any]:
+    """The fields that a statement of its type has beside those every statement has."""
+    common = {f.name for f in fields(Statement)}
+    return {f.name: getattr(statement, f.name) for f in fields(statement) if f.name not in common}
 
 
 def subject_of(statement: Statement) -> str | None:

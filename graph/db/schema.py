@@ -7,7 +7,18 @@ from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
-from benchleaf.graph.db.tables import DECISIONS, FILES, JOBS, MANUALS, NOTES, PARTS, SEARCH
+from benchleaf.graph.db.tables import (
+    DECISIONS,
+    FILES,
+    FOLDS,
+    JOBS,
+    MANUALS,
+    NOTES,
+    PARTS,
+    READINGS,
+    SEARCH,
+    SETTLEMENTS,
+)
 from benchleaf.graph.errors import StoreProblem
 
 APPLICATION_ID = 0x426E4C66  # "BnLf", in the file's header, so that a foreign database is known as one
@@ -22,8 +33,12 @@ def _jobs(connection: sqlite3.Connection) -> None:
     _create(connection, *JOBS)
 
 
+def _readings(connection: sqlite3.Connection) -> None:
+    _create(connection, *READINGS, *SETTLEMENTS, *FOLDS)
+
+
 Migration = Callable[[sqlite3.Connection], None]
-MIGRATIONS: tuple[Migration, ...] = (_first, _jobs)
+MIGRATIONS: tuple[Migration, ...] = (_first, _jobs, _readings)
 VERSION = len(MIGRATIONS)
 
 

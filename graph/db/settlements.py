@@ -7,11 +7,12 @@ from typing import Any, Literal
 
 from benchleaf.graph.db import rows
 from benchleaf.graph.db.corrections import corrected, incomplete
+from benchleaf.graph.db.entries import standing_columns
 from benchleaf.graph.db.notes import Notes
 from benchleaf.graph.errors import NotHeld, WrongUse
-from benchleaf.graph.model import Override, Statement, Supersession, Target
+from benchleaf.graph.model import Applies, Contents, Override, Statement, Supersession, Target
 
-Verdict = Literal["yes", "no"]
+Verdict = Literal["yes", "no", "back"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ class Settlements(Notes):
         if held.settled_by not in (None, "rule") and not force:
             return False
         target = rows.write_target(statement.target) if isinstance(statement, Override) else {}
-        self._update(held, {**_standing(statement), **target})
+        self._update(held, {**standing_columns(statement), **target})
         return True
 
     def settle(
@@ -59,25 +60,28 @@ class Settlements(Notes):
         at: dt.datetime,
         fields: Mapping[str, str] | None = None,
     ) -> Statement:
-        """A person's yes (settled, as corrected by `fields`) or no (refused); the statement as it stands
-        then.
+        """A person's yes (settled, as corrected by `fields`), no (refused), or back (as it was read, before
+        any person's word); the statement as it stands then.
 
-        `fields` are those of the interface: publication, page, item, text, was, now, from, to, kit, cancels,
-        part; an empty text takes a value away. The decision is kept for ever with old and new values. Inside
-        a transaction. Raises NotHeld for an unknown id, and WrongUse for a field that the statement's type
-        does not have, for corrections with a no, and for a yes to what would still be incomplete.
+        `fields` are those of `corrections.FIELDS`; an empty text takes a value away. The decision is kept for
+        ever with old and new values. After a `back`, judge the statement anew. Inside a transaction. Raises
+        NotHeld for an unknown id, and WrongUse for a field that the statement's type does not have, for
+        corrections with a no or a back, for a yes to what would still be incomplete, and for a back to what
+        no person settled.
         """
         before = self._held_statement(id)
-        if not initials.strip() or initials.strip() == "rule":
-            raise WrongUse("a settlement needs a person's initials.", "Give them with --initials.")
-        if verdict not in ("yes", "no"):
-            raise WrongUse(f"the verdict is yes or no, not {verdict!r}.")
-        after = self._accepted(before, fields or {}) if verdict == "yes" else _refused(before, fields or {})
-        after = replace(after, settled_by=initials.strip())
-        self._update(before, {**_standing(after), **rows.write_body(after)})
-        if isinstance(after, Supersession) and isinstance(before, Supersession):
-            self._renumber(id, before, after)
-        self._keep(id, verdict, initials.strip(), at, before, after)
+        person = person_of(initials)
+        match verdict:
+            case "yes":
+                after = replace(self._accepted(before, fields or {}), settled_by=person)
+            case "no":
+                after = replace(_refused(before, fields or {}), settled_by=person)
+            case "back":
+                after = self._as_it_was_read(before, fields or {})
+            case _:
+                raise WrongUse(f"the verdict is yes, no or back, not {verdict!r}.")
+        self._restate(before, after)
+        self._keep(id, verdict, person, at, before, after)
         return after
 
     def settlements(self, statement: int | None = None) -> tuple[Settlement, ...]:
@@ -91,10 +95,22 @@ class Settlements(Notes):
                 row["verdict"],
                 row["initials"],
                 dt.datetime.fromisoformat(row["at"]),
-                tuple(Change(*change) for change in rows.read_list(row["changes"])),
+                read_changes(row["changes"]),
             )
             for row in found
         )
+
+    def reading(self, id: int) -> Statement:
+        """A statement as it was read, before any person's word and before it was judged. Raises NotHeld.
+
+        Of one that a person settled before version 3 of the store, what was read is not known: it is given as
+        it stands.
+        """
+        held, row = self._held_statement(id), self._as_read(id)
+        plain = replace(held, standing="doubtful", why=rows.read_list(row["read_why"]), settled_by=None)
+        if row["read_body"] is not None:
+            return rows.read_reading(row["read_body"], plain)
+        return replace(plain, target=self.reading_target(id)) if isinstance(plain, Override) else plain
 
     def _held_statement(self, id: int | None) -> Statement:
         held = None if id is None else self.statement(id)
@@ -113,6 +129,29 @@ class Settlements(Notes):
             )
         return replace(after, standing="settled", why=())
 
+    def _as_it_was_read(self, before: Statement, fields: Mapping[str, str]) -> Statement:
+        if fields:
+            raise WrongUse("corrections go with a yes.", "Take it back without them.")
+        if before.settled_by in (None, "rule") or not self.settlements(before.id):
+            raise WrongUse(f"nobody has settled statement {before.id}.", "Nothing needs taking back.")
+        if self._as_read(before.id or 0)["read_body"] is None:
+            raise WrongUse(
+                f"statement {before.id} was settled by an older benchleaf, which did not keep what was read.",
+                "Settle it anew with yes and corrections, or with no.",
+            )
+        read = self.reading(before.id or 0)
+        return replace(read, applies=self._settled_units(read)) if isinstance(read, Override) else read
+
+    def _settled_units(self, read: Override) -> Applies:
+        """The units of an override as read, or its note's present ones where it had its note's."""
+        sql = "SELECT note.* FROM note JOIN statement ON note_id = note.id WHERE statement.id = ?"
+        row = self._row(sql, read.id)
+        if row is None or row["read_head"] is None:
+            return read.applies
+        note = rows.read_note(row, None)
+        same = rows.read_head(row["read_head"], note).applies == read.applies
+        return note.applies if same else read.applies
+
     def _full_target(self, target: Target) -> Target:
         """The target, completed where exactly one held item fits. Raises WrongUse if the page has no such
         item."""
@@ -130,22 +169,42 @@ class Settlements(Notes):
             )
         return target
 
+    def _restate(self, before: Statement, after: Statement) -> None:
+        """Stores what a statement says and its standing, with the numbers and lines that hang on it."""
+        self._update(before, {**standing_columns(after), **rows.write_body(after)})
+        if rows.own_fields(before) != rows.own_fields(after):
+            for table in ("superseded", "kit_line"):
+                self._change(f"DELETE FROM {table} WHERE statement_id = ?", before.id)
+            self._insert_numbers(before.id or 0, after)
+
     def _update(self, held: Statement, columns: Mapping[str, object]) -> None:
         places = ", ".join(f"{column} = ?" for column in columns)
         self._change(f"UPDATE statement SET {places} WHERE id = ?", *columns.values(), held.id)
 
-    def _renumber(self, id: int, before: Supersession, after: Supersession) -> None:
-        if (before.old, before.new) != (after.old, after.new):
-            self._change("DELETE FROM superseded WHERE statement_id = ?", id)
-            self._insert_numbers(id, after)
-
     def _keep(
         self, id: int, verdict: str, initials: str, at: dt.datetime, before: Statement, after: Statement
     ) -> None:
-        old, new = _shown(before), _shown(after)
-        changes = [(name, old.get(name), new.get(name)) for name in old if old.get(name) != new.get(name)]
         columns = {"statement_id": id, "verdict": verdict, "initials": initials, "at": at.isoformat()}
-        self._insert("settlement", {**columns, "changes": rows.write_list(changes)})
+        self._insert("settlement", {**columns, "changes": write_changes(_shown(before), _shown(after))})
+
+
+def person_of(initials: str) -> str:
+    """Initials without blanks around them. Raises WrongUse for none, and for the name of the rules."""
+    person = initials.strip()
+    if not person or person == "rule":
+        raise WrongUse("a settlement needs a person's initials.", "Give them with --initials.")
+    return person
+
+
+def write_changes(old: Mapping[str, str | None], new: Mapping[str, str | None]) -> str:
+    """What differs between two sets of values, as a JSON text of name, before and after."""
+    names = dict.fromkeys((*old, *new))
+    return rows.write_list((n, old.get(n), new.get(n)) for n in names if old.get(n) != new.get(n))
+
+
+def read_changes(text: str) -> tuple[Change, ...]:
+    """Changes from their JSON text."""
+    return tuple(Change(*change) for change in rows.read_list(text))
 
 
 def _refused(before: Statement, fields: Mapping[str, str]) -> Statement:
@@ -156,16 +215,13 @@ def _refused(before: Statement, fields: Mapping[str, str]) -> Statement:
     return replace(before, standing="refused")
 
 
-def _standing(statement: Statement) -> dict[str, object]:
-    why = rows.write_list(statement.why)
-    return {"standing": statement.standing, "why": why, "settled_by": statement.settled_by}
-
-
 def _shown(statement: Statement) -> dict[str, str | None]:
     """A statement's changeable values as words, by their names in the interface."""
-    values: dict[str, Any] = {**_standing(statement), **rows.write_body(statement)}
+    values: dict[str, Any] = {**standing_columns(statement), **rows.write_body(statement)}
     if isinstance(statement, Supersession):
         values |= {"from": ", ".join(statement.old), "to": ", ".join(statement.new)}
+    if isinstance(statement, Contents):
+        values["lines"] = rows.write_list((x.quantity, x.description, x.part) for x in statement.lines)
     if "subject" in values:
         values[{"contents": "kit", "cancels": "cancels"}.get(rows.kind_of(statement), "part")] = values.pop(
             "subject"

@@ -140,6 +140,51 @@ JOBS = (
         opened TEXT NOT NULL, built TEXT, shipped TEXT) STRICT""",
 )
 
+# Since version 3. What reading gave is kept beside what people made of it, so that a settlement can be taken
+# back and a paper read again: `read_body` is a statement as it was read, `read_head` a note's head.
+READINGS = (
+    "ALTER TABLE statement ADD COLUMN read_body TEXT",
+    "ALTER TABLE note ADD COLUMN read_head TEXT",
+    "ALTER TABLE item ADD COLUMN by_ocr INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE item ADD COLUMN unsure TEXT NOT NULL DEFAULT '[]'",
+    """CREATE TABLE scan (
+        id INTEGER PRIMARY KEY, sha256 TEXT NOT NULL, sheet INTEGER NOT NULL, reader TEXT NOT NULL,
+        body BLOB NOT NULL, UNIQUE (sha256, sheet, reader)) STRICT""",
+)
+
+_KEPT = (
+    """CREATE TRIGGER {0}_kept BEFORE UPDATE ON {0}
+        BEGIN SELECT RAISE(ABORT, 'settlements are kept for ever'); END""",
+    """CREATE TRIGGER {0}_not_deleted BEFORE DELETE ON {0}
+        BEGIN SELECT RAISE(ABORT, 'settlements are kept for ever'); END""",
+)
+
+# A verdict may also be "back"; SQLite changes no CHECK, so the table is made anew.
+SETTLEMENTS = (
+    """CREATE TABLE settlement_new (
+        id INTEGER PRIMARY KEY, statement_id INTEGER NOT NULL REFERENCES statement(id),
+        verdict TEXT NOT NULL CHECK (verdict IN ('yes', 'no', 'back')), initials TEXT NOT NULL,
+        at TEXT NOT NULL, changes TEXT NOT NULL) STRICT""",
+    """INSERT INTO settlement_new (id, statement_id, verdict, initials, at, changes)
+        SELECT id, statement_id, verdict, initials, at, changes FROM settlement""",
+    "DROP TABLE settlement",
+    "ALTER TABLE settlement_new RENAME TO settlement",
+    "CREATE INDEX settlement_statement ON settlement(statement_id)",
+    *(trigger.format("settlement") for trigger in _KEPT),
+    """CREATE TABLE head_settlement (
+        id INTEGER PRIMARY KEY, note_id INTEGER NOT NULL REFERENCES note(id),
+        verdict TEXT NOT NULL CHECK (verdict IN ('yes', 'back')), initials TEXT NOT NULL, at TEXT NOT NULL,
+        fields TEXT NOT NULL, changes TEXT NOT NULL) STRICT""",
+    "CREATE INDEX head_settlement_note ON head_settlement(note_id)",
+    *(trigger.format("head_settlement") for trigger in _KEPT),
+)
+
+# Since version 3, G is folded like 6.
+FOLDS = (
+    "UPDATE part SET folded = replace(folded, 'G', '6')",
+    "UPDATE mention SET folded = replace(folded, 'G', '6')",
+)
+
 # Index → (its content table, the columns indexed, the tokenizer). Rows are written by hand beside their
 # content: triggers on a virtual table are refused while trusted_schema is off.
 SEARCH = {

@@ -18,15 +18,15 @@ from benchleaf.graph.store import Store
 
 __all__ = ["Condition", "Counts", "Problem", "backup", "check"]
 
-ProblemKind = Literal["database", "link", "search", "original", "target", "number"]
+ProblemKind = Literal["database", "link", "search", "original", "scan", "target", "number"]
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
     """Something that is wrong in the store: of which kind, what in plain words, and what to do about it.
 
-    `original`: a kept file is gone or changed. `target`: a settled statement points at a
-    step that is not there. `number`: part numbers that replace each other in a circle.
+    `original`: a kept file is gone or changed. `scan`: what OCR read is of no use. `target`: a settled
+    statement points at a step that is not there. `number`: part numbers that replace each other in a circle.
     """
 
     kind: ProblemKind
@@ -46,6 +46,7 @@ class Counts:
     statements: int
     parts: int
     settlements: int
+    scans: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +68,9 @@ _ADD_AGAIN = "Put the file back from a backup."
 
 def check(store: Store) -> Condition:
     """Looks at everything in the store and changes nothing: the database's pages and links, every full-text
-    index against its content both ways, every original against its hash, every settled target, and circles of
-    numbers."""
-    checks = (_database, _links, _search, _originals, _targets, _circles)
+    index against its content both ways, every original against its hash, every result of OCR against the
+    sheets, every settled target, and circles of numbers."""
+    checks = (_database, _links, _search, _originals, _scans, _targets, _circles)
     return Condition(tuple(problem for one in checks for problem in _guarded(one, store)), _counts(store))
 
 
@@ -82,9 +83,13 @@ def _guarded(one: Callable[["Store"], Iterable[Problem]], store: Store) -> Itera
 
 
 def _counts(store: Store) -> Counts:
-    tables = ("file", "sheet", "publication", "item", "note", "statement", "part", "settlement")
+    tables = ("file", "sheet", "publication", "item", "note", "statement", "part")
+    settled = "(SELECT statement_id FROM settlement UNION ALL SELECT note_id FROM head_settlement)"
     with plain_problems(store.folder):
-        counts = [store.connection.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in tables]
+        counts = [
+            store.connection.execute(f"SELECT count(*) FROM {table}").fetchone()[0]
+            for table in (*tables, settled, "scan")
+        ]
     return Counts(*counts)
 
 
@@ -138,6 +143,16 @@ def _originals(store: Store) -> Iterator[Problem]:
             yield Problem(
                 "original", f"the original of {name} cannot be read: {error}", "Check its permissions."
             )
+
+
+def _scans(store: Store) -> Iterator[Problem]:
+    """Results of OCR that are empty or belong to no held sheet."""
+    sql = """SELECT scan.sha256, scan.sheet FROM scan WHERE length(body) = 0 OR NOT EXISTS (
+             SELECT 1 FROM sheet JOIN file ON file.id = file_id
+             WHERE file.sha256 = scan.sha256 AND sheet.sheet = scan.sheet)"""
+    for row in store.connection.execute(sql):
+        words = f"what OCR read on sheet {row['sheet']} of {row['sha256'][:12]}… is empty or of no held sheet"
+        yield Problem("scan", words, "Read the paper again with `benchleaf reread`.")
 
 
 def _targets(store: Store) -> Iterator[Problem]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from benchleaf.ingest.book.chain import Candidate
 from benchleaf.ingest.book.marks import Mark, read_marks
 from benchleaf.ingest.book.rows import Look, Row
+from benchleaf.ingest.book.sections import is_heading
 
 _UNIT = re.compile(
     r"(?:(?:mm|cm|m|in|inch(?:es)?|ft|N·?m|kN|N|kgf?|kg|g|lbs?|lbf|oz|bar|kPa|MPa|Pa|hPa|psi|ml|l|lit(?:re|er)s?|cc|"
@@ -122,6 +123,7 @@ def _worth(text: str, mark: Mark, gap: float, row: Row, above: Row | None, look:
     worth += _worth_of_place(row, above)
     worth -= 0.3 if mark.guessed else 0.0
     worth -= 0.6 if row.line.size < 0.85 * look.size else 0.0
+    worth -= 0.4 if is_heading(row, look) else 0.0  # `3 Pressure test` in bold above step 1
     return worth - 0.5 * min(3, _wide_gaps(row, look, mark))
 
 

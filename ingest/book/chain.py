@@ -131,20 +131,32 @@ class Link:
 def best_chain(cluster: Sequence[Candidate]) -> list[tuple[Candidate, Link]]:
     """The best-scoring sequence of runs within candidates that are in reading order."""
     links: list[Link] = []
+    tens = _by_tens(cluster)
     best: int | None = None  # the end of the best chain among the candidates so far
     for index, candidate in enumerate(cluster):
-        links.append(_best_link(cluster, links, index, candidate, best))
+        links.append(_best_link(cluster, links, index, candidate, best, tens))
         if best is None or links[index].score > links[best].score:
             best = index
     return _walk_back(cluster, links, best)
 
 
+def _by_tens(cluster: Sequence[Candidate]) -> bool:
+    """True if nearly all numbers of a cluster are tens: steps counted 10, 20, 30 begin at 10."""
+    tens = sum(c.mark.last > 0 and c.mark.last % 10 == 0 for c in cluster)
+    return tens > 1 and tens >= 0.8 * len(cluster)
+
+
 def _best_link(
-    cluster: Sequence[Candidate], links: Sequence[Link], index: int, candidate: Candidate, best: int | None
+    cluster: Sequence[Candidate],
+    links: Sequence[Link],
+    index: int,
+    candidate: Candidate,
+    best: int | None,
+    tens: bool,
 ) -> Link:
     before = best if best is not None and links[best].score > 0 else None
     base = links[before].score if before is not None else 0.0
-    start = candidate.worth - _start_cost(candidate, cluster[index - 1] if index else None)
+    start = candidate.worth - _start_cost(candidate, cluster[index - 1] if index else None, tens)
     top = Link(base + start, before, True)
     for j in range(max(0, index - LOOK_BACK), index):
         gain = _gain(cluster[j], candidate)
@@ -153,12 +165,14 @@ def _best_link(
     return top
 
 
-def _start_cost(candidate: Candidate, before: Candidate | None) -> float:
+def _start_cost(candidate: Candidate, before: Candidate | None, tens: bool = False) -> float:
     if before is None or before.section != candidate.section:
         cost = RESTART["heading"]
     else:
         cost = RESTART["page"] if before.page != candidate.page else RESTART["none"]
-    first = candidate.mark.last in (0, 1) or (candidate.mark.last == 10 and "word" in candidate.mark.style)
+    first = candidate.mark.last in (0, 1) or (
+        candidate.mark.last == 10 and (tens or "word" in candidate.mark.style)
+    )
     return cost if first and candidate.mark.suffix in ("", "a") else cost + FROM_ELSEWHERE
 
 

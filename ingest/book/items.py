@@ -241,7 +241,7 @@ class _Gathering:
             return False
         offset = self.wraps.get(item.cluster, start.text_x - start.x)
         deep = row.x - start.x
-        if row.n in self.plan.inner:
+        if row.n in self.plan.inner or self._runs_over(row, item):
             return True
         if offset > 3:
             far = row.apart and deep > start.text_x - start.x + _FAR_RIGHT
@@ -249,6 +249,14 @@ class _Gathering:
         if row.fresh or row.page != last.page:
             return _UNFINISHED.search(item.lines[-1]) is not None and not row.text[:1].isupper()
         return not row.apart or deep > 6
+
+    def _runs_over(self, row: Row, item: Draft) -> bool:
+        """True if a step goes on at the top of a column or page: in a sentence, or in its list of points."""
+        if not (row.fresh or row.page != item.rows[-1].page):
+            return False
+        if bullet_length(row.text) and row.x > 3:
+            return bullet_length(item.rows[-1].text) > 0 or row.x > item.start.text_x - 2
+        return _UNFINISHED.search(item.lines[-1]) is not None and row.text[:1].islower()
 
     def _stands_off(self, row: Row, item: Draft) -> bool:
         """True if a paragraph stands further from the step than steps stand from one another."""

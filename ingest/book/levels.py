@@ -11,10 +11,13 @@ from importlib import resources
 from statistics import median
 
 from benchleaf.ingest.book.chain import Candidate, Run
-from benchleaf.ingest.book.rows import Look, Row
+from benchleaf.ingest.book.marks import read_marks
+from benchleaf.ingest.book.rows import Look, Row, typeless
 from benchleaf.ingest.book.sections import can_be_heading, is_caption, is_heading
 
 _IMPERATIVE_LENGTH = 5  # entries of a legend are seldom longer, in words
+_LONGEST_TITLE = 8  # words
+_SET_OFF = 0.4  # ems more above a title than above steps
 _LATEST = 12  # runs before this one among which its step is looked for, besides those still going on
 
 
@@ -68,7 +71,7 @@ def _is_sound(run: Run, strength: int) -> bool:
 def _is_legend(run: Run, rows: Sequence[Row]) -> bool:
     """True for the key to a figure's callouts: short names without full stops, right after a caption or
     picture."""
-    entries = [_after_mark(c, rows) for c in run.members]
+    entries = [_entry(c, rows) for c in run.members]
     short = median(len(e.split()) for e in entries) <= _IMPERATIVE_LENGTH
     if not short or any(e.rstrip().endswith(".") for e in entries[:-1]):
         return False
@@ -88,6 +91,16 @@ def _verbs() -> frozenset[str]:
 def _after_mark(candidate: Candidate, rows: Sequence[Row]) -> str:
     text = rows[candidate.row].text
     return text if candidate.lone is not None else text[candidate.mark.length :].strip()
+
+
+def _entry(candidate: Candidate, rows: Sequence[Row]) -> str:
+    """What follows a mark, with the line below if the entry goes on there."""
+    text = _after_mark(candidate, rows)
+    below = rows[candidate.row + 1] if candidate.row + 1 < len(rows) else None
+    goes_on = (
+        below is not None and not below.apart and below.line.place == "text" and not read_marks(below.text)
+    )
+    return f"{text} {below.text}" if goes_on and below is not None else text
 
 
 def _size_of(run: Run, rows: Sequence[Row]) -> float:
@@ -121,7 +134,10 @@ def _heading_clusters(runs: Sequence[Run], rows: Sequence[Row], look: Look) -> f
 
 
 def _heads_of_lists(runs: Sequence[Run], rows: Sequence[Row]) -> set[int]:
-    """Numbered lines worded like headings, each right above a numbered list of its own that begins at 1."""
+    """Numbered lines worded like headings, each right above a numbered list of its own that begins at 1.
+
+    Where type tells nothing, as on pages read by OCR, also titles with other steps before the next title.
+    """
     begins = {
         r.members[0].row: r for r in runs if r.members[0].mark.last == 1 and not r.members[0].mark.lettered
     }
@@ -132,6 +148,52 @@ def _heads_of_lists(runs: Sequence[Run], rows: Sequence[Row]) -> set[int]:
             own = below is not None and below.cluster != run.cluster and below.x > run.x - 3
             if own and can_be_heading(rows[candidate.row]) and not rows[candidate.row].text.endswith(":"):
                 found.add(candidate.row)
+    return found | _titles(runs, rows) if typeless(rows) else found
+
+
+def _titles(runs: Sequence[Run], rows: Sequence[Row]) -> set[int]:
+    """Numbered lines that name no work, stand alone, and have other steps before the next of them."""
+    places = {
+        r.cluster: sorted(c.row for o in runs if o.cluster != r.cluster for c in o.members) for r in runs
+    }
+    found: set[int] = set()
+    for run in runs:
+        if run.members[0].mark.lettered:
+            continue
+        for candidate, after in zip(run.members, (*run.members[1:], None), strict=True):
+            others = places[run.cluster]
+            at = bisect_left(others, candidate.row + 1)
+            follows = at < len(others) and (after is None or others[at] < after.row)
+            if follows and is_title(_after_mark(candidate, rows), rows, candidate.row):
+                found.add(candidate.row)
+    return found
+
+
+def is_title(text: str, rows: Sequence[Row], at: int) -> bool:
+    """True for a short line that stands alone and does not begin with a verb of work."""
+    after = rows[at + 1] if at + 1 < len(rows) else None
+    alone = after is None or after.apart or after.page != rows[at].page or bool(read_marks(after.text))
+    words = text.split()
+    wordy = 0 < len(words) <= _LONGEST_TITLE and words[0].lower() not in _verbs()
+    return alone and wordy and can_be_heading(rows[at]) and not text.endswith(":")
+
+
+def lone_titles(rows: Sequence[Row], look: Look, barred: frozenset[int]) -> list[int]:
+    """Unnumbered titles on pages where type tells nothing: short lines with more free height above them than
+    steps have, after a finished sentence, a picture or at a column's top."""
+    if not typeless(rows):
+        return []
+    gaps = [r.line.gap for r in rows if r.apart and not r.fresh and read_marks(r.text)]
+    usual = median(gaps) if gaps else look.leading
+    found = []
+    for row in rows:
+        if row.n in barred or not row.apart or read_marks(row.text) or not is_title(row.text, rows, row.n):
+            continue
+        above = rows[row.n - 1] if row.n else None
+        free = row.fresh or row.line.gap > usual + _SET_OFF * look.size
+        ended = above is None or above.line.place != "text" or above.text[-1:] in ".:!?)"
+        if free and (ended or row.fresh) and sum(c.isalpha() for c in row.text) > 3:
+            found.append(row.n)
     return found
 
 

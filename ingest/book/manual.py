@@ -10,7 +10,7 @@ from benchleaf.ingest.book.candidates import find_candidates
 from benchleaf.ingest.book.chain import Run, best_runs
 from benchleaf.ingest.book.cover import read_cover
 from benchleaf.ingest.book.items import Draft, Plan, finished, gather, starts_of
-from benchleaf.ingest.book.levels import Levels, find_levels
+from benchleaf.ingest.book.levels import Levels, find_levels, lone_titles
 from benchleaf.ingest.book.marks import read_mark
 from benchleaf.ingest.book.notices import framed_groups, notice_start
 from benchleaf.ingest.book.partslists import read_parts
@@ -74,10 +74,13 @@ def read_steps(laid: Sequence[LaidPage]) -> Steps:
     named = captions(rows)
     barred = _barred(rows, framed) | named
     scanned = frozenset(i for i, p in enumerate(pages) if p.by_ocr)
-    heads = [n for n in _heads(rows, look, barred) if read_mark(rows[n].text) is None]
+    typed = _heads(rows, look, barred)
+    if scanned:
+        typed = sorted({*typed, *lone_titles(rows, look, barred)})
+    heads = [n for n in typed if read_mark(rows[n].text) is None]
     found = find_candidates(rows, look, barred, heads, scanned)
     levels = find_levels(best_runs(found, bool(scanned)), rows, look, heads)
-    plan = replace(_plan(rows, look, levels, framed, barred), captions=named)
+    plan = replace(_plan(rows, typed, levels, framed, barred), captions=named)
     cover = not any(c.page == 0 for r in levels.items for c in r.members)
     drafts, sections = gather(rows, plan, look, cover)
     return Steps(levels.items, tuple(drafts), sections, rows)
@@ -122,14 +125,14 @@ def _heads(rows: Sequence[Row], look: Look, barred: frozenset[int]) -> list[int]
 
 def _plan(
     rows: Sequence[Row],
-    look: Look,
+    typed_heads: Sequence[int],
     levels: Levels,
     framed: Mapping[int, tuple[int, ...]],
     barred: frozenset[int],
 ) -> Plan:
     starts = starts_of(levels.items)
     sections = {c.row for r in levels.sections for c in r.members}
-    typed = {n for n in _heads(rows, look, barred) if n not in starts}
+    typed = {n for n in typed_heads if n not in starts}
     inner = {c.row: c.mark.length for r in levels.inner for c in r.members if not c.mark.bare}
     heads = sorted((typed | sections | _plain_heads(rows, levels.items, barred, typed)) - inner.keys())
     heads = [n for n in heads if n not in starts]

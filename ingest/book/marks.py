@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 _NUMBER = r"(?P<n>[0-9]{1,3})(?P<s>[a-hA-H]?)"
 _STEP_WORDS = (
@@ -34,7 +34,11 @@ _ROMAN_VALUES = {"i": 1, "v": 5, "x": 10}
 _BULLET = re.compile(r"(?:[•·●○◦▪■□►▶➢‣∙*o\uf0b7\uf0a7]|[-–—])(?=\s)")
 _CIRCLED = re.compile("[\u2460-\u2473\u2776-\u277f]")
 _MISREAD = str.maketrans("lI|!OoSBZ{}", "1111005" + "82()")
-_SHORT_AND_MARKED = re.compile(r"[(\[{]?[0-9lI|!OoSBZ]{1,3}[)\]}.]{1,2}(?=\s|$)")
+_SHORT_AND_MARKED = re.compile(r"[(\[{]?[0-9lI|!OoSBZ]{1,3}[)\]}.,]{1,2}(?=\s|$)")
+_SHORT = re.compile(r"[0-9lI|!OSBZ]{1,3}(?=\s|$)")
+_WORD_AND_SHORT = re.compile(
+    rf"{_STEP_WORDS}\b\.?\s{{0,3}}(?P<d>[0-9lI|!OoSBZ]{{1,3}})[.:)]?(?=\s|$)", re.IGNORECASE
+)
 _LETTERED = frozenset({"(A)", "A)", "A.", "(a)", "a)", "a.", "(i)", "i)"})
 _TOUCHING = _LETTERED | {"n.", "n)", "(n)", "circled"}
 _LONGEST = 24
@@ -135,13 +139,20 @@ def _mark_of(style: str, m: "re.Match[str]") -> Mark:
 
 
 def _misread(head: str) -> Mark | None:
-    m = _SHORT_AND_MARKED.match(head)
+    """A number of which OCR took signs for letters or lost the stop: `(l)`, `SO`, `Op. I0`, `7,`."""
+    worded = _WORD_AND_SHORT.match(head)
+    if worded is not None:
+        number = worded["d"].translate(_MISREAD)
+        mark = _first_form(head[: worded.start("d")] + number + head[worded.end("d") : worded.end()])
+        return replace(mark, guessed=True) if mark is not None else None
+    m = _SHORT_AND_MARKED.match(head) or _SHORT.match(head)
     if m is None:
         return None
-    mark = _first_form(m[0].translate(_MISREAD))
-    if mark is None or mark.lettered or mark.bare:
+    text = m[0].translate(_MISREAD)
+    mark = _first_form(f"{text[:-1]}." if text.endswith(",") else text)
+    if mark is None or mark.lettered:
         return None
-    return Mark(mark.style, mark.values, mark.label, mark.length, mark.suffix, guessed=True)
+    return replace(mark, guessed=True)
 
 
 def _ends_well(text: str, mark: Mark) -> bool:
@@ -149,4 +160,6 @@ def _ends_well(text: str, mark: Mark) -> bool:
     rest = text[mark.length : mark.length + 1]
     if not rest or rest.isspace():
         return True
+    if mark.style.startswith("word") and text[mark.length - 1] in ".:)":
+        return rest.isupper()
     return mark.style in _TOUCHING and (rest.isupper() or (mark.lettered and rest.isalpha()))

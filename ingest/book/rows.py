@@ -6,11 +6,12 @@ from dataclasses import dataclass, replace
 from statistics import median
 
 from benchleaf.graph.model import Box
-from benchleaf.ingest.book.marks import read_mark
+from benchleaf.ingest.book.marks import read_mark, read_marks
 from benchleaf.ingest.shapes import Cell, LaidPage, Line, Word
+from benchleaf.ingest.sheets.changebars import BARS
 
-_BARS = frozenset({"|", "¦", "║", "┃", "▌", "█", "▐"})  # changed lines, as some printers set them
-_SIGNS = _BARS | frozenset({"*", "#", "►", "▶", "→", "R", "+", "†"})
+_SIGNS = BARS | frozenset({"*", "#", "►", "▶", "→", "R", "+", "†"})
+_LARGE = 0.05  # share of larger lines, as a cover's, up to which type tells nothing
 _FRAME_OF_A_PAGE = 0.45  # a frame higher than this part of the sheet is a border, not a box around a notice
 
 
@@ -69,6 +70,17 @@ def usual_look(pages: Sequence[LaidPage]) -> Look:
     return Look(size, weights[True] > weights[False], _usual_gap(pages, size))
 
 
+def typeless(rows: Sequence[Row]) -> bool:
+    """True if neither weight nor size sets any line apart, as on pages read by OCR or set on a typewriter."""
+    if any(w.bold for row in rows for w in row.words):
+        return False
+    sizes = sorted(row.line.size for row in rows if row.line.place == "text" and row.words)
+    if not sizes:
+        return True
+    usual = sizes[len(sizes) // 2]
+    return sum(size > 1.1 * usual for size in sizes) <= _LARGE * len(sizes)
+
+
 def _text_lines(pages: Sequence[LaidPage]) -> Iterable[Line]:
     return (line for page in pages for line in page.lines if line.place in ("text", "frame"))
 
@@ -109,13 +121,9 @@ def tidied(page: LaidPage) -> LaidPage:
 def _without_signs(line: Line) -> Line:
     """The line without a change bar that is printed as a character before or after it."""
     words = line.words
-    if (
-        words
-        and words[0].text in _SIGNS
-        and (len(words) == 1 or words[0].text in _BARS or _marked(words[1:]))
-    ):
+    if words and words[0].text in _SIGNS and (len(words) == 1 or words[0].text in BARS or _marked(words[1:])):
         words = words[1:]
-    if words and words[-1].text in _BARS:
+    if words and words[-1].text in BARS:
         words = words[:-1]
     return line if len(words) == len(line.words) else _shortened(line, words)
 
@@ -142,15 +150,15 @@ def _without_callout(line: Line) -> Line:
 
 def _lists(page: LaidPage) -> list[Box]:
     """Aligned tables that are no tables: numbers or letters in the first column, their text in the second."""
-    return [t.box for t in page.tables if not t.ruled and all(_is_listed(r) for r in t.rows)]
+    return [t.box for t in page.tables if not t.ruled and all(_is_listed(r, page.by_ocr) for r in t.rows)]
 
 
-def _is_listed(row: Sequence[Cell]) -> bool:
+def _is_listed(row: Sequence[Cell], by_ocr: bool) -> bool:
     filled = [c.text for c in row if c.text.strip()]
     if len(filled) == 1:
         return not row[0].text.strip() or len(filled[0].split()) > 3
-    mark = read_mark(f"{filled[0]} ") if len(filled) == 2 else None
-    return mark is not None and mark.length >= len(filled[0]) and len(filled[1].split()) > 1
+    marks = read_marks(f"{filled[0]} ", by_ocr) if len(filled) == 2 else ()
+    return any(m.length >= len(filled[0]) for m in marks) and len(filled[1].split()) > 1
 
 
 def _inside(inner: Box, outer: Box) -> bool:
@@ -166,7 +174,7 @@ def _edges(pages: Sequence[LaidPage]) -> dict[tuple[int, int, int], float]:
     for index, page in enumerate(pages):
         columns = 1 + max((line.column for line in page.lines), default=0)
         for column in range(columns):
-            lines = [li for li in page.lines if li.column == column and li.place in ("text", "frame")]
+            lines = [li for li in page.lines if li.column == column and li.place != "figure"]
             lines = lines or [li for li in page.lines if li.column == column]
             if not lines:
                 continue

@@ -1,20 +1,13 @@
 """Steps set as a table: its columns are headed `Step` and `Operation` or the like."""
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from benchleaf.graph.model import Box
 from benchleaf.ingest.book.marks import read_mark
 from benchleaf.ingest.shapes import Cell, LaidPage, Line, Table, Word
+from benchleaf.ingest.sheets.stepgrid import work_column
 
-_NUMBERS = re.compile(
-    r"(?:step|op(?:eration)?|seq(?:uence)?|item|task|no|nr|#)\b\.?(?:\s(?:no|nr)\.?)?\s{0,2}$", re.I
-)
-_WORK = re.compile(
-    r"\b(?:actions?|operations?|procedure|instructions?|work|tasks?|activity|method|what to do)\b", re.I
-)
-_PARTS = re.compile(r"\b(?:part|qty|quantity|description|designation|stock)\b", re.I)
 _LEAST_WORDS = 3
 
 
@@ -29,12 +22,8 @@ def with_steps(page: LaidPage) -> LaidPage:
 
 def _work_column(table: Table) -> int | None:
     """The column that holds the work, if this is a table of steps."""
-    if len(table.rows) < 3 or len(table.rows[0]) < 2:
-        return None
-    head = [c.text.strip() for c in table.rows[0]]
-    if not _NUMBERS.match(head[0]) or any(_PARTS.search(h) for h in head):
-        return None
-    column = next((i for i, h in enumerate(head) if i and _WORK.search(h)), None)
+    head = [c.text.strip() for c in table.rows[0]] if len(table.rows) > 1 else []
+    column = work_column(head)
     if column is None:
         return None
     worded = [r for r in table.rows[1:] if len(r[column].text.split()) >= _LEAST_WORDS]

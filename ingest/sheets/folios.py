@@ -47,6 +47,10 @@ _DATE = re.compile(
 )
 
 
+_MISREAD = re.compile(r"(?<![A-Za-z])(?=[0-9lI|OoSBZ]{1,4}(?![A-Za-z]))[0-9lI|OoSBZ]{1,4}")
+_LOOKALIKES = str.maketrans("lI|OoSBZ", "11100582")
+
+
 class Folio(NamedTuple):
     """A reading of a head or foot piece as a page number: as printed, its front part and value, its slot."""
 
@@ -112,14 +116,19 @@ def _as_roman(value: int) -> str:
     return text
 
 
-def candidate(row: Row, at_foot: bool, width: float) -> Folio | None:
-    """A piece of a head or foot as a page number, if it can be one."""
-    found = _read(text_of(row))
+def candidate(row: Row, at_foot: bool, width: float, by_ocr: bool = False) -> Folio | None:
+    """A piece of a head or foot as a page number, if it can be one. By OCR letters may be misread figures."""
+    found = _read(text_of(row)) or (_read(_figures(text_of(row))) if by_ocr else None)
     if found is None:
         return None
     printed, front, value, worth, insert = found
     middle = (row[0].box.x0 + row[-1].box.x1) / 2 / (width or 1.0)
     return Folio(printed, front, value, worth, row, row[0].box.top, at_foot, middle, insert)
+
+
+def _figures(text: str) -> str:
+    """The text with look-alike letters made figures where no word holds them: `4-I2`, `Page l of 12`."""
+    return _MISREAD.sub(lambda m: m[0].translate(_LOOKALIKES), text)
 
 
 def best_run(sheets: Sequence[Sequence[Folio]]) -> list[Folio | None]:

@@ -5,10 +5,13 @@ from dataclasses import replace
 
 from benchleaf.graph.model import Box
 from benchleaf.ingest.shapes import LaidPage, Line, Page, Table, Word
+from benchleaf.ingest.sheets.changebars import unbarred
 from benchleaf.ingest.sheets.columns import Area, columns
 from benchleaf.ingest.sheets.figures import Block, blocks, set_upright
-from benchleaf.ingest.sheets.lines import line_of, rows
+from benchleaf.ingest.sheets.lines import line_of, rows, usual_size
 from benchleaf.ingest.sheets.runningheads import Furniture, furniture
+from benchleaf.ingest.sheets.steady import steadied
+from benchleaf.ingest.sheets.stepgrid import step_tables
 from benchleaf.ingest.sheets.tables import aligned
 from benchleaf.ingest.sheets.typedrules import untyped
 
@@ -21,9 +24,10 @@ def lay_out(pages: Sequence[Page]) -> tuple[LaidPage, ...]:
 
     Call it with all sheets of one document, since heads and page numbers show by their repetition.
     """
-    plain = [untyped(page) for page in pages]
-    extras = furniture([one.page for one in plain])
-    return tuple(_laid(one.page, one.bars, extra) for one, extra in zip(plain, extras, strict=True))
+    plain = [untyped(steadied(page)) for page in pages]
+    clear = [unbarred(one.page) for one in plain]
+    extras = furniture(clear)
+    return tuple(_laid(p, one.bars, extra) for p, one, extra in zip(clear, plain, extras, strict=True))
 
 
 def _laid(page: Page, bars: Sequence[Box], extra: Furniture) -> LaidPage:
@@ -32,8 +36,9 @@ def _laid(page: Page, bars: Sequence[Box], extra: Furniture) -> LaidPage:
     gone.update(map(id, aside))
     words = [w for w in page.words if id(w) not in gone]
     held, free = blocks(page, words)
+    steps, free = step_tables(free, usual_size(free), page.sheet)
     wide, free = _wide_tables(free, bars, page.sheet)
-    held += wide
+    held += [*steps, *wide]
     lines: list[Line] = []
     tables: list[Table] = [b.table for b in held if b.table is not None]
     for column, area in enumerate(columns(free, held)):

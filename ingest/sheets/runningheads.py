@@ -7,6 +7,7 @@ from benchleaf.ingest.shapes import Page
 from benchleaf.ingest.sheets.folios import Folio, best_run, candidate
 from benchleaf.ingest.sheets.lines import Row, is_label, label_words, pieces, rows, text_of, usual_size
 from benchleaf.ingest.sheets.outerrows import Edge, alike, level, outer_rows
+from benchleaf.ingest.sheets.stepgrid import is_head
 
 _T = TypeVar("_T")
 _WINDOW = 4  # sheets before and after that are compared
@@ -37,7 +38,7 @@ def _folios(pages: Sequence[Page], edges: Sequence[Sequence[Edge]]) -> list[Foli
         last = next((e for e in edges[0] if e.at_foot and e.depth == 0), None)
         return [_only(pages[0], last) if last is not None else None]
     found = [
-        [f for edge in one for f in _candidates(edge, page.width, _near(edges, i))]
+        [f for edge in one for f in _candidates(edge, page, _near(edges, i))]
         for i, (page, one) in enumerate(zip(pages, edges, strict=True))
     ]
     return best_run([[f for f in one if not _static(f, _near(found, i))] for i, one in enumerate(found)])
@@ -60,21 +61,24 @@ def _near(sheets: Sequence[Sequence[_T]], at: int) -> list[Sequence[_T]]:
 def _static(folio: Folio, near: Sequence[Sequence[Folio]]) -> bool:
     """True if the very same number stands at the same place of a sheet nearby: no page number does."""
     return any(
-        f.printed == folio.printed and abs(f.level - folio.level) < 4 and abs(f.middle - folio.middle) < 0.02
+        f.printed == folio.printed
+        and len(f.row) == len(folio.row)
+        and abs(f.level - folio.level) < 4
+        and abs(f.middle - folio.middle) < 0.02
         for sheet in near
         for f in sheet
     )
 
 
-def _candidates(edge: Edge, width: float, near: Sequence[Sequence[Edge]]) -> list[Folio]:
+def _candidates(edge: Edge, page: Page, near: Sequence[Sequence[Edge]]) -> list[Folio]:
     """The pieces of an outer row that can be a page number, its first and last word included."""
     found: dict[tuple[int, ...], Folio] = {}
     for part in pieces(edge.row, 1.2 * edge.size):
-        one = candidate(part, edge.at_foot, width)
+        one = candidate(part, edge.at_foot, page.width, page.by_ocr)
         if one is not None and not _names_step(edge, part, near):
             found[tuple(map(id, part))] = one
     for part in (edge.row[:1], edge.row[-1:]):
-        one = candidate(part, edge.at_foot, width)
+        one = candidate(part, edge.at_foot, page.width, page.by_ocr)
         fits = len(edge.row) > 1 and edge.depth < 2 and edge.apart > _APART
         if one is not None and fits and not _names_step(edge, part, near):
             found.setdefault(tuple(map(id, part)), one._replace(worth=one.worth * 0.6))
@@ -126,6 +130,8 @@ def _number_in(edge: Edge, folio: Folio | None) -> Row:
 def _returns(edge: Edge, near: Sequence[Sequence[Edge]], body: float) -> bool:
     """True if a row comes again on sheets nearby: the same words, or its slot in a running line's dress."""
     if not near or edge.size > 1.25 * body or _only_figures(edge.row) or _is_step(edge, body):
+        return False
+    if is_head([text_of(p) for p in pieces(edge.row, 0.9 * edge.size)]):  # of a step table that goes on
         return False
     heading = edge.size > 1.1 * body and all(w.bold for w in edge.row)
     same = sum(any(level(edge, o) and edge.pattern == o.pattern for o in other) for other in near)

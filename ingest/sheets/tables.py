@@ -3,7 +3,8 @@
 import itertools
 import re
 from bisect import bisect
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from statistics import median
 from typing import NamedTuple
 
@@ -18,6 +19,8 @@ _ROOM = 1.6  # line heights of free space between two rows, at most
 _EVEN = 0.35  # ems by which cells of one column may start unevenly
 _FIELD = re.compile(r".{1,40}:", re.DOTALL)
 _FIGURES = re.compile(r"[0-9]")
+_LEADER = re.compile(r"[.…_·]{1,200}")
+_PIECES = re.compile(r"[.…_·]{4,200}|(?:(?![.…_·]{4}).){1,200}")
 _TRIED = 4  # ends of a run of lines that are tried
 _PROSE = 7  # words in a cell from which it reads as running text
 
@@ -41,6 +44,7 @@ def aligned(lines: Sequence[Line], bars: Sequence[Box] = ()) -> tuple[Aligned, .
     `Field: value` lists are no tables.
     """
     found: list[Aligned] = []
+    lines = [_unled(line) for line in lines]
     index = 0
     least = max(_STRIPE, _BLANKS * _usual_blank(lines))
     while index < len(lines):
@@ -49,6 +53,23 @@ def aligned(lines: Sequence[Line], bars: Sequence[Box] = ()) -> tuple[Aligned, .
             found.append(table)
         index = table.after if table is not None else index + 1
     return tuple(found)
+
+
+def _unled(line: Line) -> Line:
+    """A line of two long numbers with leaders between them ("40-1177 ........ 40-1182"), without these."""
+    if not any("..." in w.text or "…" in w.text or "___" in w.text for w in line.words):
+        return line
+    words = tuple(part for w in line.words for part in _parted(w) if not _LEADER.fullmatch(part.text))
+    coded = len(words) > 1 and _coded(words[:1]) and _coded(words[-1:])
+    return replace(line, words=words) if coded and len(words) < 4 else line
+
+
+def _parted(word: Word) -> Iterator[Word]:
+    """A word parted at the leaders within it, its width shared out evenly over its letters."""
+    step = (word.box.x1 - word.box.x0) / len(word.text)
+    for part in _PIECES.finditer(word.text):
+        x0, x1 = word.box.x0 + step * part.start(), word.box.x0 + step * part.end()
+        yield word._replace(text=part[0], box=word.box._replace(x0=x0, x1=x1))
 
 
 def _usual_blank(lines: Sequence[Line]) -> float:
@@ -66,8 +87,8 @@ def _table_from(lines: Sequence[Line], first: int, least: float, bars: Sequence[
     """The longest table that starts with a line."""
     if lines[first].place != "text":
         return None
-    stripes = _gaps(lines[first], least)
     after = first + 1
+    stripes = _indented(lines[first : first + 2], least) + _gaps(lines[first], least)
     runs: list[tuple[int, list[Span]]] = []
     while stripes and after < len(lines) and _follows(lines[after - 1], lines[after]):
         if any(_parts(bar, lines[after - 1], lines[after]) for bar in bars):
@@ -94,6 +115,15 @@ def _gaps(line: Line, least: float) -> list[Span]:
     wide = least * (line.size or 10.0)
     pairs = zip(line.words, line.words[1:], strict=False)
     return [(a.box.x1, b.box.x0) for a, b in pairs if b.box.x0 - a.box.x1 >= wide]
+
+
+def _indented(lines: Sequence[Line], least: float) -> list[Span]:
+    """The room left of a header that names no first column, over a second line that has one."""
+    if len(lines) < 2 or not _gaps(lines[0], least) or not _gaps(lines[1], least):
+        return []
+    start, end = lines[1].box.x0, lines[0].box.x0
+    indented = end - start > 3 * (lines[0].size or 10.0) and lines[1].words[0].box.x1 < end
+    return [(start, end)] if indented else []
 
 
 def _follows(above: Line, line: Line) -> bool:
@@ -199,9 +229,17 @@ def _is_table(body: Sequence[Cells], widest: float, size: float) -> bool:
     if not header and any(map(_talks, columns)):
         return False
     full = sum(all(row) for row in body)
+    if full == len(body) and widest >= _CLEAR * size and all(_coded(cell) for row in body for cell in row):
+        return True
     if widest < _CLEAR * size:
         return full >= 3
     return (header and full >= 2) or full >= 3
+
+
+def _coded(cell: Sequence[Word]) -> bool:
+    """True for a cell that is one long number: rows of such cells are a table, however few."""
+    plain = re.sub(r"[^A-Za-z0-9]", "", text_of(cell))
+    return len(plain) > 4 and sum(ch.isdigit() for ch in plain) * 2 > len(plain) and len(cell) < 5
 
 
 def _numbered(column: Sequence[Sequence[Word]]) -> bool:

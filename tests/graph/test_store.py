@@ -15,7 +15,7 @@ from benchleaf.graph.db.schema import APPLICATION_ID, MIGRATIONS, VERSION, bring
 from benchleaf.graph.db.upkeep import check
 from benchleaf.graph.errors import StoreProblem, WrongUse
 from benchleaf.graph.store import Store
-from store_papers import DAY, NOW, document, manual, note, put
+from store_papers import DAY, NOW, digest, document, manual, note, put
 
 
 def _make(folder: Path) -> None:
@@ -103,22 +103,45 @@ def test_newer_store_asks_for_an_update(tmp_path: Path, write: bool) -> None:
     assert "Update" in problem.value.remedy
 
 
+VERSION_1 = (
+    f"""INSERT INTO file VALUES
+        (1, '{digest("a manual")}', 'm.pdf', 'manual', '2026-11-24', '2026-11-24T09:30')""",
+    "INSERT INTO publication VALUES (1, 1, 'RM 55', 'RM55', NULL, NULL, NULL, NULL, '[]', 'm.pdf')",
+    "INSERT INTO page VALUES (1, 1, '4-10', '410', 1, NULL)",
+    """INSERT INTO item VALUES
+       (1, 1, 1, '5', '5', 'Fit seal GB 4410-21.', '4-10', '410', 1, NULL, NULL, '[]', '')""",
+    "INSERT INTO mention VALUES (1, 1, 'GB 4410-21', 'GB441021', 'G8441021', 1)",
+    """INSERT INTO note VALUES (1, 1, 0, 'N 1', 'N1', '2020-01-01', NULL, NULL, 'maker', NULL, '{}', 'm.pdf',
+       '2026-11-24', '[]', '[]', NULL)""",
+    """INSERT INTO statement (id, note_id, note, note_key, kind, quote, source_file, source_sheet, source_ocr,
+       standing, why, confidence, read_why, settled_by, subject, subject_key)
+       VALUES (1, 1, 'N 1', 'N1', 'withdrawn', 'q', 'm.pdf', 1, 0, 'settled', '[]', 1.0, '[]', 'AB', 'GB 44',
+       'GB44')""",
+    "INSERT INTO settlement VALUES (1, 1, 'yes', 'AB', '2026-11-24T09:30:00+00:00', '[]')",
+    *(f"INSERT INTO {name}({name}) VALUES ('rebuild')" for name in ("item_search", "note_search")),
+)
+
+
 @pytest.mark.parametrize("write", [False, True])
 def test_older_store_is_copied_then_brought_forward(tmp_path: Path, write: bool) -> None:
     """Opening a store of version 1 keeps a copy of it, adds what it lacks, and loses nothing."""
     (tmp_path / "originals").mkdir()
     connection = connect(tmp_path / "benchleaf.db", "rwc")
     bring_forward(connection, upto=1)
-    with Store(tmp_path, connection, writable=True) as old:
-        put(old, document("a manual", "manual", manual=manual()))
+    for row in VERSION_1:
+        connection.execute(row)
+    connection.close()
+    (tmp_path / "originals" / digest("a manual")).write_bytes(b"a manual")
     with Store.open(tmp_path, write=write) as store:
         assert store.connection.execute("PRAGMA user_version").fetchone()[0] == VERSION
         assert store.jobs() == ()
         assert [hit.item for hit in store.search("seal")] == ["5"]
         assert check(store).problems == ()
+        assert [(s.initials, s.verdict) for s in store.settlements(1)] == [("AB", "yes")]
+        assert store.near_parts("6B 4410-21") == ("GB 4410-21",)
     with closing(sqlite3.connect(tmp_path / "benchleaf-v1.db")) as copy:
         assert copy.execute("PRAGMA user_version").fetchone()[0] == 1
-        assert copy.execute("SELECT count(*) FROM item").fetchone()[0] == 2
+        assert copy.execute("SELECT count(*) FROM item").fetchone()[0] == 1
 
 
 def test_indexes_are_built_anew_after_a_migration(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -95,8 +95,8 @@ def test_every_settlement_is_kept(store: Store) -> None:
         ),
         (
             became("KB 70O1", "KB 7002"),
-            {"from": "KB 7001", "to": "KB 7002, KB 7003"},
-            {"old": ("KB 7001",), "new": ("KB 7002", "KB 7003")},
+            {"from": "KB 7001", "to": "KB 7002, KB 7003", "relation": "all of"},
+            {"old": ("KB 7001",), "new": ("KB 7002", "KB 7003"), "relation": "all of"},
         ),
         (
             Contents(

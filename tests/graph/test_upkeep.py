@@ -69,7 +69,7 @@ def test_originals(store: Store, spoil: Callable[[Path], None], words: str) -> N
 
 
 NOTE_COLUMNS = """file_id, listing, number, number_key, date, subject, issuer, source, revision, applies,
-    file, received, unclear, cites, own_words"""
+    file, received, unclear, cites, own_words, read_head"""
 SPOILS = {
     "row missing in the index": """INSERT INTO item_search(item_search, rowid, text, notice_text)
         SELECT 'delete', id, text, notice_text FROM item WHERE id = 1""",
