@@ -7,7 +7,7 @@ from pathlib import PurePath
 
 from benchleaf.graph.model import Document, Finding, Note, ScanSheet, SheetText, Source
 from benchleaf.ingest.book.manual import read_manual
-from benchleaf.ingest.bundle import split_notes
+from benchleaf.ingest.bundle import bound_in, split_notes
 from benchleaf.ingest.head.header import read_header
 from benchleaf.ingest.kind import kind_of
 from benchleaf.ingest.lists.lists import is_list, read_list
@@ -53,7 +53,7 @@ def read_document(
     )
     document = Document(digest, name, kind, sheets, findings=findings, scans=read)
     if document.kind == "manual":
-        return _with_manual(document, laid)
+        return _with_manual(document, laid, book)
     if document.kind in ("note", "other"):
         return _with_notes(document, laid, book, is_mail(data))
     return document
@@ -84,11 +84,15 @@ def _read_lists(lists: Sequence[tuple[str, bytes]], name: str, digest: str) -> D
     return Document(digest, name, "list", sheets, notes=(first,), findings=findings)
 
 
-def _with_manual(document: Document, laid: Sequence[LaidPage]) -> Document:
-    reading = read_manual(laid, document.name)
-    manual = marked(reading.manual, laid)
-    findings = (*document.findings, *reading.findings, *unsure_steps(manual))
-    return replace(document, manual=manual, findings=findings)
+def _with_manual(document: Document, laid: Sequence[LaidPage], book: PhraseBook | None) -> Document:
+    """The manual, and the notes that somebody bound in behind it."""
+    own, bound = bound_in(laid)
+    reading = read_manual(own, document.name)
+    manual = marked(reading.manual, own)
+    found = [r for part in bound if (r := _note(document, part, book, True)) is not None]
+    told = (*reading.findings, *unsure_steps(manual), *(f for _, said in found for f in said))
+    findings = (*document.findings, *told)
+    return replace(document, manual=manual, notes=tuple(n for n, _ in found), findings=findings)
 
 
 def _with_notes(
