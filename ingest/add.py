@@ -14,6 +14,7 @@ from benchleaf.graph.restand import restand
 from benchleaf.graph.store import HeldFile, Store
 from benchleaf.ingest.dayorder import settle_day_order
 from benchleaf.ingest.document import read_document
+from benchleaf.ingest.head.opening import Known
 from benchleaf.ingest.papers.kinds import is_mail
 from benchleaf.ingest.phrases.phrasebook import PhraseBook, load
 from benchleaf.ingest.scans import Engine
@@ -139,7 +140,7 @@ def add_bytes(
     if held is not None:
         return _held_outcome(store, path, held)
     try:
-        document = read_whole(data, name, book)
+        document = read_whole(data, name, book, known=known_to(store))
     except RefusedFile as refusal:
         return FileOutcome(path, "refused", reason=_sentence(refusal))
     store.keep_original(digest, data)
@@ -150,14 +151,18 @@ def add_bytes(
 
 
 def read_whole(
-    data: bytes, name: str, book: PhraseBook | None = None, scans: Sequence[ScanSheet] = ()
+    data: bytes,
+    name: str,
+    book: PhraseBook | None = None,
+    scans: Sequence[ScanSheet] = (),
+    known: Known | None = None,
 ) -> Document:
     """A document with at least some words.
 
     Raises RefusedFile for any other file, whatever is wrong with it.
     """
     try:
-        document = read_document(data, name, book, scans, engine_chosen())
+        document = read_document(data, name, book, scans, engine_chosen(), known)
     except BenchleafError:
         raise
     except Exception as error:  # damaged files make readers fail in ways nobody can list; the batch goes on
@@ -169,6 +174,13 @@ def read_whole(
     if not any(s.text.strip() for s in document.sheets):
         raise RefusedFile("holds no text")
     return document
+
+
+def known_to(store: Store) -> Known:
+    """What the manuals that are held name: models and numbers that the heads of notes will name too."""
+    held = store.covered()
+    models = tuple(dict.fromkeys(m for _, covered in held for m in covered))
+    return Known(models, tuple(dict.fromkeys(number for number, _ in held)))
 
 
 def engine_chosen() -> Engine:

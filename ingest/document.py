@@ -1,7 +1,7 @@
 """From the bytes of one file to a Document: a pure function, so that it can run in any worker."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import PurePath
 
@@ -9,6 +9,7 @@ from benchleaf.graph.model import Document, Finding, Note, ScanSheet, SheetText,
 from benchleaf.ingest.book.manual import read_manual
 from benchleaf.ingest.bundle import bound_in, split_notes
 from benchleaf.ingest.head.header import read_header
+from benchleaf.ingest.head.opening import Known, completed
 from benchleaf.ingest.kind import kind_of
 from benchleaf.ingest.lists.lists import is_list, read_list
 from benchleaf.ingest.lists.slips import is_slip
@@ -24,19 +25,30 @@ from benchleaf.ingest.sheets.pages import read_pages
 from benchleaf.ingest.sheets.secondopinion import second_opinion
 
 
+@dataclass(frozen=True, slots=True)
+class _Tools:
+    """What notes are read with: the phrase book, and what the shop's manuals name."""
+
+    book: PhraseBook | None
+    known: Known
+
+
 def read_document(
     data: bytes,
     name: str,
     book: PhraseBook | None = None,
     scans: Sequence[ScanSheet] = (),
     engine: Engine = "auto",
+    known: Known | None = None,
 ) -> Document:
     """Read one file: its type by content, its pages, and what a manual, a note or a list says.
 
-    `scans` are sheets that OCR has read before; those are not read again. Raises RefusedFile if the file is
+    `scans` are sheets that OCR has read before; those are not read again. `known` are the models and numbers of
+    the manuals that the shop holds: heads name units in words of their own. Raises RefusedFile if the file is
     of no known type, damaged, encrypted, has no text at all, or is a picture and nothing that reads pictures
     is installed.
     """
+    tools = _Tools(book, known or Known())
     digest = sha256(data).hexdigest()
     if lists := _lists(data, name):
         document = _read_lists(lists, name, digest)
@@ -53,9 +65,9 @@ def read_document(
     )
     document = Document(digest, name, kind, sheets, findings=findings, scans=read)
     if document.kind == "manual":
-        return _with_manual(document, laid, book)
+        return _with_manual(document, laid, tools)
     if document.kind in ("note", "other"):
-        return _with_notes(document, laid, book, is_mail(data))
+        return _with_notes(document, laid, tools, is_mail(data))
     return document
 
 
@@ -84,23 +96,21 @@ def _read_lists(lists: Sequence[tuple[str, bytes]], name: str, digest: str) -> D
     return Document(digest, name, "list", sheets, notes=(first,), findings=findings)
 
 
-def _with_manual(document: Document, laid: Sequence[LaidPage], book: PhraseBook | None) -> Document:
+def _with_manual(document: Document, laid: Sequence[LaidPage], tools: _Tools) -> Document:
     """The manual, and the notes that somebody bound in behind it."""
     own, bound = bound_in(laid)
     reading = read_manual(own, document.name)
     manual = marked(reading.manual, own)
-    found = [r for part in bound if (r := _note(document, part, book, True)) is not None]
+    found = [r for part in bound if (r := _note(document, part, tools, True)) is not None]
     told = (*reading.findings, *unsure_steps(manual), *(f for _, said in found for f in said))
     findings = (*document.findings, *told)
     return replace(document, manual=manual, notes=tuple(n for n, _ in found), findings=findings)
 
 
-def _with_notes(
-    document: Document, laid: Sequence[LaidPage], book: PhraseBook | None, mail: bool
-) -> Document:
+def _with_notes(document: Document, laid: Sequence[LaidPage], tools: _Tools, mail: bool) -> Document:
     """Every note in the file; one that has neither number nor file to itself goes by the file's name."""
     parts = split_notes(laid)
-    found = [r for part in parts if (r := _note(document, part, book, mail or len(parts) > 1)) is not None]
+    found = [r for part in parts if (r := _note(document, part, tools, mail or len(parts) > 1)) is not None]
     if not found:
         return replace(document, kind="other")
     findings = (*document.findings, *(f for _, told in found for f in told))
@@ -108,19 +118,19 @@ def _with_notes(
 
 
 def _note(
-    document: Document, laid: Sequence[LaidPage], book: PhraseBook | None, covering: bool
+    document: Document, laid: Sequence[LaidPage], tools: _Tools, covering: bool
 ) -> tuple[Note, tuple[Finding, ...]] | None:
     """One note with its findings. Any paper with a number and a date of its own is a note, whatever it calls
     itself; covering words (a mail, a sheet before bulletins) without a number are one only if they state
     something."""
-    header = read_header(laid, document.name)
+    header = completed(read_header(laid, document.name), laid, document.name, tools.known)
     if document.kind == "other" and (header.number is None or header.date is None):
         return None
     numbered = header.number is not None
     header = header if numbered else _numbered_by_file(header, document.name)
     if (doubt := header_doubt(header, laid)) is not None:
         header = replace(header, unclear=(*header.unclear, doubt))
-    said = read_statements(header, document.name, book)
+    said = read_statements(header, document.name, tools.book)
     if covering and not numbered and not said.statements:
         return None
     note = Note(

@@ -16,7 +16,7 @@ from benchleaf.graph.keys import key
 from benchleaf.graph.model import Document, Manual, Note, Statement
 from benchleaf.graph.restand import Rejudged, places_of, rejudge, rejudge_places, restand
 from benchleaf.graph.store import HeldFile, Store
-from benchleaf.ingest.add import find_files, own_book, read_whole
+from benchleaf.ingest.add import find_files, known_to, own_book, read_whole
 from benchleaf.ingest.dayorder import printed_date, put_day_order, settle_day_order
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 
@@ -142,7 +142,8 @@ def reread_file(
 ) -> FileReread:
     """Read one held original again, in one transaction."""
     try:
-        document = read_whole(_original(store, file), file.name, book, store.scans(file.sha256))
+        data, scans = _original(store, file), store.scans(file.sha256)
+        document = read_whole(data, file.name, book, scans, known_to(store))
     except RefusedFile as refusal:
         reason = f"{refusal.message}; {refusal.remedy}" if refusal.remedy else refusal.message
         return FileReread(file.name, file.sha256, "refused", reason)

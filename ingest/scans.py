@@ -1,10 +1,12 @@
 """Sheets that are pictures, read by OCR on the way to a document; what was read before is not read again."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Literal
 
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.graph.model import Finding, ScanSheet, Source
+from benchleaf.ingest.scan.reading import is_scan
 from benchleaf.ingest.shapes import Page
 
 Engine = Literal["auto", "rapidocr", "tesseract", "both"]
@@ -21,31 +23,33 @@ def with_scans(
     Raises RefusedFile if every page is a picture and nothing that reads pictures is installed; where some
     have words, a finding says so instead.
     """
-    if not any(is_picture_page(page) for page in pages):
+    bare = tuple(_bared(page) for page in pages)
+    if not any(map(is_scan, bare)):
         return pages, (), ()
     from benchleaf.ingest.scan.reading import read_scans
 
     try:
-        reading = read_scans(data, pages, {sheet.sheet: sheet for sheet in kept}, engine)
+        reading = read_scans(data, bare, {sheet.sheet: sheet for sheet in kept}, engine, name)
     except RefusedFile as refusal:
-        if all(is_picture_page(page) for page in pages):
+        if all(map(is_scan, pages)):
             raise
-        first = next(page.sheet for page in pages if is_picture_page(page))
-        told = f"pages that are pictures were left out: {refusal.message}; {refusal.remedy}"
-        return pages, (), (Finding(told, Source(name, first)),)
-    return reading.pages, reading.kept, ()
+        first = next(page.sheet for page in bare if is_scan(page))
+        told = f"pages that are pictures were not read: {refusal.message}; {refusal.remedy}"
+        return tuple(map(_doubted, pages)), (), (Finding(told, Source(name, first)),)
+    return reading.pages, reading.kept, reading.findings
 
 
-def is_picture_page(page: Page) -> bool:
-    """True for a sheet with a bitmap and no words, or so few beside a bitmap over the sheet that it must be a
-    scan with a stamp."""
-    if not page.images:
-        return False
-    if not page.words:
-        return True
-    area = max((b.x1 - b.x0) * (b.bottom - b.top) for b in page.images)
-    return len(page.words) < _STAMP and area > _COVERS * page.width * page.height
+def _bared(page: Page) -> Page:
+    """A page without the words that somebody else's OCR hid behind its picture: nothing tells how sure it was."""
+    bare = replace(page, words=(), by_ocr=False)
+    return bare if page.by_ocr and is_scan(bare) else page
 
 
-_STAMP = 12  # words that a viewer or a scanner may have set on a picture
-_COVERS = 0.6
+def _doubted(page: Page) -> Page:
+    """A page whose hidden words are all that can be had: none of them is sure."""
+    if not page.by_ocr:
+        return page
+    return replace(page, words=tuple(w._replace(confidence=min(w.confidence, _HIDDEN)) for w in page.words))
+
+
+_HIDDEN = 0.85  # below the bar from which a reading by OCR may settle

@@ -33,6 +33,11 @@ class Manuals(OpenStore):
         order = "ORDER BY number_key, coalesce(date, '') DESC, id DESC"
         return self._once(("publications",), lambda: self._manuals("", order))
 
+    def covered(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """The number of every manual held, with the models that it covers; without its pages."""
+        found = self._rows("SELECT number, models FROM publication ORDER BY number_key, id")
+        return tuple((str(row["number"]), tuple(rows.read_list(row["models"]))) for row in found)
+
     def publication(self, number: str) -> Manual | None:
         """The held manual of that number; of several editions or parts, the one of the newest date (then the
         last taken in). See `publications_like` for all of them."""

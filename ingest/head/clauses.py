@@ -24,7 +24,7 @@ _FURTHER = re.compile(
     r"|\b(?:(?:that|which|units)\s){0,2}(?:(?:have|has|having"
     r"|had)\s)?(?:been\s)?(?:not\s(?:yet\s)?)?(?:incorporat(?:ed|ing)|modified|converted|updated|reworked"
     r"|complied)\b[^;()]{0,80}?(?=[;()]|\.\s|\.?$)"
-    r"|(?<!starting\s)(?<!beginning\s)(?<!commencing\s)(?<!ending\s)\b(?:with|without|w/o|mit|ohne|avec"
+    r"|(?<!starting\s)(?<!beginning\s)(?<!commencing\s)(?<!ending\s)(?<!och\s)(?<!und\s)\b(?:with|without|w/o|mit|ohne|avec"
     r"|sans)\s(?!(?:the\s)?(?:exception|serial|s/?n\b|numbers?|unit\snumber"
     r"|machine\sn|following|models?\b|types?\b))[^,;.()]{1,80}?(?=[,;.()]|\sfrom\s|\sserial|$))",
     re.IGNORECASE,
@@ -32,7 +32,7 @@ _FURTHER = re.compile(
 EXCEPT = re.compile(
     r"[\s,;(]{0,3}\b(?:except(?:ing|ed)?(?:\sfor)?|excluding|excl\.|but\snot|not\sincluding|other\sthan|leaving\sout|omitting"
     r"|not(?=\s(?:for\s|nos?\.?\s|s/n\s|serial\s(?:nos?\.?\s|numbers?\s)?)?(?:[A-Z]{1,3}[ -]?)?[0-9])"
-    r"|with\sthe\sexception\sof|außer|sauf|eccetto|excepto)\b:?\s{0,3}",
+    r"|with\sthe\sexception\sof|außer|ausgenommen|sauf|eccetto|esclus[oaie]|salvo|excepto|utom|förutom|undantaget)\b:?\s{0,3}",
     re.IGNORECASE,
 )
 

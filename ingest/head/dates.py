@@ -5,12 +5,13 @@ import re
 import tomllib
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 
-PIVOT = 69
-"""Two-digit years from here to 99 are 19xx, below it 20xx (the rule of POSIX `strptime`, %y)."""
+PIVOT = 40
+"""Two-digit years from here to 99 are 19xx, below it 20xx: papers of this trade that are still in use are no
+older (common practice, no source; POSIX `strptime` turns at 69, which would put 1955 into 2055)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,8 @@ _YEAR4 = r"(?:18|19|20)[0-9]{2}"
 _YEAR = rf"(?:{_YEAR4}|['’`]?[0-9]{{2}})"
 _DAY = r"(?:0?[1-9]|[12][0-9]|3[0-9])"
 _ORDINAL = r"(?:\ ?(?:st|nd|rd|th|er|re|º|°|ª))?\.?"
+_ROMAN = "XII|XI|IX|X|VIII|VII|VI|IV|V|III|II|I"
+_WEEK_WORD = r"(?:calendar\ week|week|wk|kalenderwoche|woche|kw|vecka|settimana|semaine|semana|uge|uke)\.?"
 _EDGE = r"(?<![0-9A-Za-z])(?<![0-9][.,/-])"
 _END = r"(?![0-9A-Za-z])(?![./-][0-9])"
 
@@ -52,12 +55,62 @@ def read_date(text: str, day_first: bool | None = None) -> DateReading:
     >>> read_date("05/06/2016").doubt is None
     False
     """
-    whole = re.fullmatch(r"\s{0,9}((?:19|20)[0-9]{2})([0-9]{2})([0-9]{2})\s{0,9}", text[:40])
-    if whole:  # 20030514 is a date only where it stands alone: in running text it is a part number
-        reading = _made(int(whole[1]), int(whole[2]), int(whole[3]), whole[0].strip())
-        if reading.date:
-            return _placed(reading, whole.span())
-    return next(iter(find_dates(text, day_first)), NOTHING)
+    alone = _alone(text, day_first)
+    if alone.found:
+        return alone
+    found = next(iter(find_dates(text, day_first)), NOTHING)
+    mended = _mended(text, day_first)
+    return mended if mended.found and (not found.found or _wider(mended.span, found.span)) else found
+
+
+def _alone(text: str, day_first: bool | None) -> DateReading:
+    """Forms that are a date only where they stand alone: 20030514, 3/78 and Nov 78 are a part number or a
+    note's number in running text."""
+    m = re.fullmatch(r"\s{0,9}((?:19|20)[0-9]{2})([0-9]{2})([0-9]{2})[\s.]{0,9}", text[:40])
+    if m:
+        reading = _made(int(m[1]), int(m[2]), int(m[3]), m[0].strip())
+        return _placed(reading, m.span()) if reading.date else NOTHING
+    m = re.fullmatch(r"\s{0,9}(0?[1-9]|1[0-2])[/.-]['’`]?([0-9]{2})[\s.]{0,9}", text[:40])
+    if m:
+        return _placed(_month_only(full_year(int(m[2])), int(m[1]), m[0].strip()), m.span())
+    m = re.fullmatch(r"\s{0,9}([0-9]{1,2})-([0-9]{1,2})-([0-9]{2})[\s.]{0,9}", text[:40])
+    if m and int(m[1]) <= 31:  # 30-4-63
+        return _placed(
+            _slashed(int(m[1]), int(m[2]), full_year(int(m[3])), m[0].strip(), day_first), m.span()
+        )
+    m = re.fullmatch(r"\s{0,9}([A-Za-z]{3,10})\.?\s([0-9]{2})[\s.]{0,9}", without_accents(text[:40]))
+    if m and (month := _months().get(m[1].lower())):
+        return _placed(_month_only(full_year(int(m[2])), month, m[0].strip()), m.span())
+    return NOTHING
+
+
+_LOOK_ALIKES = str.maketrans("lI|OoQSZBgqG", "111000528996")
+"""Letters that a typewriter or OCR puts for figures."""
+
+
+def _mended(text: str, day_first: bool | None) -> DateReading:
+    """A date with letters that look like figures (`l2.O3.1999`): what it may be, told as a doubt."""
+    changed = re.sub(r"[0-9A-Za-z|]{1,4}", _figures, text[:80])
+    if changed == text[:80]:
+        return NOTHING
+    for day in (_alone(changed, day_first), *find_dates(changed, day_first)):
+        start, end = day.span
+        if day.date and changed[start:end] != text[start:end]:
+            mended = (
+                f"“{text[start:end].strip()}” may be {changed[start:end].strip()}: letters stand for figures"
+            )
+            return replace(day, doubt=f"{mended}; {day.doubt}" if day.doubt else mended)
+    return NOTHING
+
+
+def _figures(m: re.Match[str]) -> str:
+    """A short word of figures and letters that look like them, in figures."""
+    figures = m[0].translate(_LOOK_ALIKES)
+    return figures if figures.isdigit() else m[0]
+
+
+def _wider(one: tuple[int, int], other: tuple[int, int]) -> bool:
+    return one[0] <= other[0] and one[1] >= other[1] and one != other
 
 
 def find_dates(text: str, day_first: bool | None = None) -> tuple[DateReading, ...]:
@@ -79,10 +132,10 @@ def order_of(readings: Iterable[DateReading]) -> bool | None:
 
 
 def full_year(two_digits: int) -> int:
-    """The year of a two-digit year (POSIX `strptime` %y: 69-99 are 19xx, 00-68 are 20xx).
+    """The year of a two-digit year: 40-99 are 19xx, 00-39 are 20xx, see `PIVOT`.
 
-    >>> full_year(99), full_year(3)
-    (1999, 2003)
+    >>> full_year(55), full_year(3)
+    (1955, 2003)
     """
     return two_digits + (1900 if two_digits >= PIVOT else 2000)
 
@@ -118,7 +171,7 @@ def _months() -> dict[str, int]:
 @cache
 def _pattern() -> re.Pattern[str]:
     month = "(?:" + "|".join(sorted(map(re.escape, _months()), key=len, reverse=True)) + r")(?![a-z])\.?"
-    of = r"(?:(?:of|de|del|di)\ )?"
+    of = r"(?:(?:day\ of|of|de|del|di)\ )?"
     forms = (
         # 12 November 1999, 12-Nov-99, 12th of November, 1999, 12. November 1999, 12 de noviembre de 1999
         rf"(?P<d1>{_DAY}){_ORDINAL}[ /-]{{0,2}}{of}(?P<m1>{month})[ ,/-]{{0,3}}{of}(?P<y1>{_YEAR})",
@@ -129,10 +182,15 @@ def _pattern() -> re.Pattern[str]:
         r"(?P<y4>" + _YEAR4 + r")(?P<s4>[-/.])(?P<n4>[0-9]{1,2})(?P=s4)(?P<d4>[0-9]{1,2})",  # 1999-03-12
         r"(?P<a5>[0-9]{1,2})(?P<s5>\ ?[-/.]\ ?)(?P<b5>[0-9]{1,2})(?P=s5)(?P<y5>"
         + _YEAR4
-        + r"|[0-9]{2})",  # 10.06.1990
+        + r"|['’`]?[0-9]{2})",  # 10.06.1990
         rf"(?P<m6>{month})(?:\ of)?[ ,/-]{{0,2}}(?P<y6>{_YEAR4}|['’`][0-9]{{2}})",  # March 1999
         rf"(?P<m7>{month})[-/](?P<y7>[0-9]{{2}})",  # Mar-99
         rf"(?P<n8>0?[1-9]|1[0-2])/(?P<y8>{_YEAR4})",  # 03/1999
+        rf"(?P<d9>{_DAY})(?:(?P<s9>\.?\ ?[./-]|\.)\ ?(?P<m9>(?-i:{_ROMAN}))\.?\ ?[./-]?\ ?(?P<y9>{_YEAR})"
+        rf"|\.?\ (?P<m10>(?-i:{_ROMAN}))\.?\ (?P<y10>{_YEAR4}))",  # 12.XI.1978
+        rf"{_WEEK_WORD}\ ?(?P<w11>[1-5]?[0-9])(?:\ ?[/,.-]\ ?|\ (?:of\ )?)(?P<y11>{_YEAR4}|[0-9]{{2}})",
+        rf"(?P<w12>[1-5]?[0-9])\.\ ?(?:woche|kw|kalenderwoche)\ (?P<y12>{_YEAR4})",
+        rf"(?P<y13>{_YEAR4})(?:[ /-]{{0,2}}(?:week|wk|kw|w|v)\.?\ ?)(?P<w13>[0-5]?[0-9])",
     )
     return re.compile(_EDGE + "(?:" + "|".join(forms) + ")" + _END, re.IGNORECASE)
 
@@ -146,6 +204,12 @@ def _read(m: re.Match[str], text: str, day_first: bool | None) -> DateReading | 
         return _made(int(g["y4"]), int(g["n4"]), int(g["d4"]), printed)
     if g["a5"]:
         return _numbers(g["a5"], g["b5"], g["y5"], g["s5"].strip(), printed, day_first)
+    if g["d9"]:
+        month = _ROMANS.index(g["m9"] or g["m10"]) + 1
+        return _made(_year(g["y9"] or g["y10"]), month, int(g["d9"]), printed)
+    for n in ("11", "12", "13"):
+        if g["w" + n]:
+            return _week(_year(g["y" + n]), int(g["w" + n]), printed)
     if g["n8"]:
         return None if _numbered(text, m.start()) else _month_only(int(g["y8"]), int(g["n8"]), printed)
     name, year = (g["m6"], g["y6"]) if g["m6"] else (g["m7"], g["y7"])
@@ -215,6 +279,18 @@ def _year(printed: str) -> int:
 
 def _month_only(year: int, month: int, printed: str) -> DateReading:
     return DateReading(dt.date(year, month, 1), f"“{printed}” gives no day; the first of the month is taken")
+
+
+_ROMANS = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
+
+
+def _week(year: int, week: int, printed: str) -> DateReading:
+    """The Monday of a week, counted as ISO 8601 counts them; other countries' weeks may begin elsewhere."""
+    try:
+        day = dt.date.fromisocalendar(year, week, 1)
+    except ValueError:
+        return DateReading(None, f"“{printed}” is no week of the calendar")
+    return DateReading(day, f"“{printed}” names a week; its Monday is taken")
 
 
 def _made(year: int, month: int, day: int, printed: str) -> DateReading:

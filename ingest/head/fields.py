@@ -7,7 +7,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
 from importlib import resources
+from itertools import islice
 from pathlib import Path
+
+from benchleaf.ingest.head.ocrlabels import glued, nearest
 
 _EDGES = " \t.:;,-–—=#*"
 
@@ -29,7 +32,8 @@ class LabelHit:
 
 @dataclass(frozen=True, slots=True)
 class FieldBook:
-    """The vocabulary, ready for matching. `labels` maps a label to its field."""
+    """The vocabulary, ready for matching. `labels` maps a label to its field; `forgiving` forgives what OCR
+    misreads in them."""
 
     labels: dict[str, str] = field(default_factory=dict)
     kinds: tuple[str, ...] = ()
@@ -42,11 +46,17 @@ class FieldBook:
     nouns: frozenset[str] = frozenset()
     limiting: frozenset[str] = frozenset()
     parts: frozenset[str] = frozenset()
+    forgiving: bool = False
+
+    def named(self, label: str) -> str | None:
+        """The field of a label as compared (see `plain`), or None."""
+        name = self.labels.get(label)
+        return nearest(label, self.labels) if name is None and self.forgiving and label else name
 
     def field_of(self, text: str) -> LabelHit | None:
         """The field that a cell or a line names when it holds a label and nothing else."""
         label = plain(text)
-        name = self.labels.get(label) or field_by_form(label)
+        name = self.named(label) or field_by_form(label)
         if name is None:
             return None
         return LabelHit(name, label, 0, len(text), text.rstrip().endswith(":"))
@@ -61,14 +71,14 @@ class FieldBook:
         return tuple(found)
 
     def _with_colon(self, text: str) -> Iterator[LabelHit]:
-        for m in _COLON.finditer(text):
+        for m in islice(_COLON.finditer(text), _MOST_COLONS):
             words = list(_WORD.finditer(text, max(0, m.start() - 60), m.start()))
             for first in range(
                 max(0, len(words) - 5), len(words)
             ):  # the longest label that ends at the colon
                 start = words[first].start()
                 label = plain(text[start : m.start()])
-                name = self.labels.get(label)
+                name = self.named(label)
                 if name is None and _one_phrase(text[start : m.start()]):
                     name = field_by_form(label)
                 if name is not None and _starts_clean(text, start, name):
@@ -76,12 +86,14 @@ class FieldBook:
                     break
 
     def _at_start(self, text: str) -> LabelHit | None:
+        if self.forgiving and (run := glued(text[:80], self.labels)):
+            return LabelHit(self.labels[run[0]], run[0], 0, run[1], True)
         words = list(_WORD.finditer(text, 0, 80))[:6]
         for last in range(min(5, len(words)) - 1, -1, -1):
             label = plain(text[: words[last].end()])
-            if label in self.labels and last + 1 < len(words):
-                end = words[last].end()
-                return LabelHit(self.labels[label], label, 0, end, False)
+            name = self.named(label) if last + 1 < len(words) else None
+            if name is not None:
+                return LabelHit(name, label, 0, words[last].end(), False)
         return None
 
 
@@ -156,8 +168,13 @@ def _one_phrase(printed: str) -> bool:
     return re.search(r"(?<!\bno)(?<!\bnos)(?<!\bser)(?<!/n)(?<!/ns)[.;,]\s", printed, re.IGNORECASE) is None
 
 
-_COLON = re.compile(r"\s{0,3}:(?![0-9]{2}(?![0-9]))\s{0,40}")
+_COLON = re.compile(r"\s{0,3}:(?!(?<=[0-9]:)[0-9]{2}(?![0-9]))\s{0,40}")
+"""A colon, but not that of a time of day."""
+_MOST_COLONS = 16  # a line with more is no line of a head
 _WORD = re.compile(r"[^\s:]{1,40}")
+
+
+_ADDRESSED = re.compile(r"\b(?:workshops|dealers|agents|customers|stations|depots|concerned)$", re.IGNORECASE)
 
 
 def _starts_clean(text: str, start: int, field: str) -> bool:
@@ -168,6 +185,8 @@ def _starts_clean(text: str, start: int, field: str) -> bool:
     before = text[:start].rstrip()
     if not before or before[-1] in "([|;,./)–—•":
         return True
+    if field == "number_weak" and text[start : start + 2].lower() == "no" and before[-1].islower():
+        return _ADDRESSED.search(before) is not None  # `Distribution: All workshops No.: 12`
     if field == "number_weak" or text[start - 1] not in " \t-":
         return False
     return field == "serials" or text[start].isupper()

@@ -1,5 +1,6 @@
 """The date of a note: by its label, beside its number, on its own line, in running text, at the foot."""
 
+import re
 from dataclasses import replace
 
 from benchleaf.ingest.head.dates import NOTHING, DateReading, find_dates, read_date
@@ -19,6 +20,8 @@ def date_of(head: Head, number: NumberReading | None, page: LaidPage) -> DateRea
         if len(days) > 1:
             head.unclear.append("several dates stand at the head: " + ", ".join(str(d) for d in sorted(days)))
         return readings[0][0]
+    unread = [v.text for _, v in labelled if v.sure and re.search(r"[0-9]", v.text)]
+    head.unclear += [f"the date could not be read: “{t[:60]}”" for t in unread[:1]]
     return _unlabelled_date(head, page)
 
 

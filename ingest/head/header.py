@@ -19,10 +19,14 @@ from benchleaf.ingest.head.headunits import read_units, units_below, unread_unit
 from benchleaf.ingest.head.issuers import maker_of
 from benchleaf.ingest.head.notenumbers import NumberReading
 from benchleaf.ingest.head.segments import BARS, Row, rows_of
+from benchleaf.ingest.head.sidebars import with_bar_apart
 from benchleaf.ingest.head.units import merged
 from benchleaf.ingest.head.unittables import read_unit_table, unit_tables
 from benchleaf.ingest.shapes import Header, LaidPage, Line, Paragraph, Table
 from benchleaf.ingest.sheets.paragraphs import flow
+
+_NO_TITLE = ("number", "number_weak", "supersedes", "other", *UNIT_FIELDS)
+"""Fields whose value is never the note's title: `Supersedes` above `Circular 98`."""
 
 
 def read_header(
@@ -33,18 +37,22 @@ def read_header(
     `day_first` says how the maker prints 05/06/2016, if other notes tell; dates of this note that settle it
     are used anyway. Doubts are told in `unclear`; nothing raises.
     """
-    vocabulary = book or packaged()
     first = next((i for i, p in enumerate(pages) if p.lines or p.heads), None)
     if first is None:
         return _empty(pages)
     page = pages[first]
+    vocabulary = book or packaged()
+    if page.by_ocr:
+        vocabulary = replace(vocabulary, forgiving=True)
     lists = unit_tables(page, vocabulary)
     rows = rows_of(page, tuple(i for i in _header_tables(page, vocabulary) if i not in lists))
+    rows = with_bar_apart(rows, vocabulary)
     prose = _blocks(page)[:12]
     order = day_first if day_first is not None else _order(pages)
     values = _before_body(rows, vocabulary)
     taken = {id(p.segment) for v in values for p in v.pieces}
-    head = Head(values, read_loose(rows, vocabulary, taken), prose, order)
+    valued = {id(p.segment) for v in values if v.field in _NO_TITLE for p in v.pieces[1:]}
+    head = Head(values, read_loose(rows, vocabulary, taken, valued), prose, order)
     listed = [a for i in lists if (a := read_unit_table(page.tables[i], vocabulary, order))]
     header = _assembled(head, pages, first, file, vocabulary)
     if listed:
@@ -53,7 +61,14 @@ def read_header(
     left = (
         ()
         if listed
-        else unread_units(rows, head.pieces, body_row(rows), vocabulary, header.applies.as_printed)
+        else unread_units(
+            rows,
+            head.pieces,
+            body_row(rows),
+            vocabulary,
+            header.applies.as_printed,
+            not header.applies.models,
+        )
     )
     left += units_below(pages[first + 1 :], vocabulary)
     doubts = tuple(f"units may be named in words that were not read: “{t}”" for t in left)

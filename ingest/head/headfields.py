@@ -45,6 +45,8 @@ def read_fields(rows: Sequence[Row], book: FieldBook) -> tuple[Value, ...]:
             if id(segment) in taken:
                 continue
             whole = book.field_of(segment.text)
+            if whole is not None and _is_value(rows, at, place, whole, book):
+                continue
             if whole is not None:
                 value = _neighbour(rows, at, place, whole, book)
                 if value is not None:
@@ -53,6 +55,15 @@ def read_fields(rows: Sequence[Row], book: FieldBook) -> tuple[Value, ...]:
             else:
                 found += _inline(rows, at, place, book)
     return tuple(found)
+
+
+def _is_value(rows: Sequence[Row], at: int, place: int, hit: LabelHit, book: FieldBook) -> bool:
+    """True for `Clutch` behind `Group`: a word that may be a label, at the end of its row, behind one that
+    has no value below it."""
+    left = rows[at].segments[place - 1 : place]
+    if hit.colon or not left or place + 1 < len(rows[at].segments) or not is_label(left[0], book):
+        return False
+    return _same_table(left[0], rows[at].segments[place]) and _below(rows, at, left[0], book) is None
 
 
 def _inline(rows: Sequence[Row], at: int, place: int, book: FieldBook) -> Iterator[Value]:
@@ -115,7 +126,13 @@ def _neighbour(rows: Sequence[Row], at: int, place: int, hit: LabelHit, book: Fi
     if (
         below is not None
         and suits(hit, below.text, sure)
-        and (sure or segment.bold or segment.table is not None or _heads_units(hit, below))
+        and (
+            sure
+            or segment.bold
+            or segment.table is not None
+            or _heads_units(hit, below)
+            or _small_above(segment, below)
+        )
     ):
         row = next(i for i, r in enumerate(rows) if any(s is below for s in r.segments))
         text, more = _listed(rows, row, below, hit, book) if segment.table is None else (below.text, ())
@@ -126,6 +143,11 @@ def _neighbour(rows: Sequence[Row], at: int, place: int, hit: LabelHit, book: Fi
 def _bare(text: str) -> str:
     """A value without the marks that part it from its label and its neighbours."""
     return text.strip(" ;,").lstrip(": ")
+
+
+def _small_above(label: Segment, value: Segment) -> bool:
+    """True for a label in small type right above its value, as forms have it."""
+    return label.size <= 0.85 * value.size and abs(label.box.x0 - value.box.x0) < 4.0
 
 
 def _heads_units(hit: LabelHit, below: Segment) -> bool:

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from benchleaf.ingest.head.dates import find_dates
+from benchleaf.ingest.head.dates import find_dates, read_date
 from benchleaf.ingest.head.fields import FieldBook, LabelHit
 from benchleaf.ingest.head.notenumbers import read_number
 from benchleaf.ingest.head.notetitles import is_kind_only, read_title
@@ -42,7 +42,7 @@ def bare_label_holds(
 ) -> bool:
     """Without a colon a label counts only if what follows reads as just that field."""
     if hit.field in ("number", "number_weak"):
-        number = read_number(text, labelled=hit.field == "number")
+        number = read_number(text, labelled=says_number(hit.label))
         return number is not None and not number.rest
     if hit.field in ("date", "date_other"):
         return only_date(text)
@@ -59,7 +59,7 @@ def bare_label_holds(
 
 def _among_labels(hit: LabelHit, rows: Sequence[Row], at: int, book: FieldBook) -> bool:
     """True for `Subject Revised torque` right above or below `Date 4 June 2009`, both without a colon."""
-    for row in (*rows[max(0, at - 1) : at], *rows[at + 1 : at + 2]):
+    for row in (*rows[max(0, at - 2) : at], *rows[at + 1 : at + 3]):
         for other in book.hits(row.segments[0].text)[:1]:
             text = row.segments[0].text[other.end :]
             sure = other.start == 0 and other.field in ("number", "number_weak", "date")
@@ -71,23 +71,62 @@ def _among_labels(hit: LabelHit, rows: Sequence[Row], at: int, book: FieldBook) 
     return False
 
 
+def says_number(label: str) -> bool:
+    """True for a label that says `number`, so that even 5/6/2016 behind it is one.
+
+    >>> says_number("bulletin no"), says_number("bulletin")
+    (True, False)
+    """
+    return bool(_NUMBER_WORDS & set(label.replace("-", " ").split()))
+
+
+_NUMBER_WORDS = {"no", "nr", "number", "num", "nos", "n", "n°", "nummer", "numero", "ref", "reference", "id"}
+
+
 def only_date(text: str) -> bool:
     """True if a text is a date and next to nothing else."""
-    days = find_dates(text[:60])
-    return bool(days) and len((text[: days[0].span[0]] + text[days[0].span[1] :]).strip(" .,()")) < 4
+    day = read_date(text[:60])
+    rest = (text[: day.span[0]] + text[day.span[1] :]).strip(" .,()")
+    return day.found and (len(rest) < 4 or rest.lower() in _WEEKDAYS)
 
 
-_PLAIN_LABELS = ("model", "models", "type", "types")
+_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+
+_NOUN_FIRST = re.compile(r"(?:models?|types?|mark|mk\.?|series)\s", re.IGNORECASE)
+_PLAIN_LABELS = (
+    "model",
+    "models",
+    "type",
+    "types",
+    "applic",
+    "applicability",
+    "effectivity",
+    "galler",
+    "modell",
+    "modelle",
+    "modello",
+    "modelli",
+    "typ",
+    "typen",
+    "tipo",
+    "tipi",
+)
 """Labels behind which a name without a figure (`Orion`) is a model even without a colon."""
 
 
 def only_units(hit: LabelHit, text: str) -> bool:
     """True if the words after a label without colon are nothing but models and bounds."""
+    if hit.field == "built":
+        built = read_applies(f"built {text}", "built")
+        return built is not None and bool(built.unclear or not unread_words(f"built {text}"))
     read = read_applies(text, "serials" if hit.field == "serials" else "applies")
-    plural = hit.label in _PLAIN_LABELS or " " in hit.label
+    if find_dates(text) and not (read and (read.built_from or read.built_to)):
+        return False  # `Product NOTICE 5 Oct 2018`
+    plural = hit.label in _PLAIN_LABELS or " " in hit.label or _NOUN_FIRST.match(text.strip()) is not None
     some = read is not None and bool(
         any(plural or re.search("[0-9]", m) for m in read.models)
-        or (read.serial_from or read.serial_to or read.built_from or read.built_to)
+        or (read.serial_from or read.serial_to or read.built_from or read.built_to or read.unclear)
     )
     return some and len(unread_words(text)) == 0
 
@@ -113,13 +152,18 @@ def suits(hit: LabelHit, text: str, sure: bool) -> bool:
         return number is not None and len(number.rest.split()) <= 6
     if hit.field in ("date", "date_other"):
         return only_date(text) or (sure and bool(find_dates(text[:40])))
+    if hit.field == "built":
+        return read_applies(f"built {text}", "built") is not None and len(text) < 200
     if hit.field in UNIT_FIELDS:
-        return (
+        return not only_date(text) and (
             read_applies(text, "serials" if hit.field == "serials" else "applies") is not None
             and len(text) < 600
         )
     if hit.field == "revision":
         return len(text) <= 12
+    if hit.field == "supersedes" and not sure:
+        number = read_number(text)
+        return number is not None and not number.rest
     return len(text) <= 200 and (sure or hit.field == "subject")
 
 

@@ -5,8 +5,8 @@ from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from benchleaf.ingest.head.dates import find_dates
-from benchleaf.ingest.head.fields import FieldBook, plain
+from benchleaf.ingest.head.dates import find_dates, read_date
+from benchleaf.ingest.head.fields import FieldBook, packaged, plain
 from benchleaf.ingest.head.headlabels import Piece
 from benchleaf.ingest.head.issuers import is_company
 from benchleaf.ingest.head.notenumbers import NumberReading, read_number
@@ -20,7 +20,9 @@ from benchleaf.ingest.head.notetitles import (
 )
 from benchleaf.ingest.head.segments import Row, Segment
 
-_SENTENCE = re.compile(r"(?<!Ltd)(?<!Inc)(?<!Co)(?<!Corp)(?<!Cie)(?<!Bros)(?<!Pty)(?<=[a-z])\.$|:$")
+_SENTENCE = re.compile(
+    r"(?<!Ltd)(?<!Inc)(?<!Co)(?<!Corp)(?<!Cie)(?<!Bros)(?<!Pty)(?<!S\.r\.l)(?<!S\.p\.a)(?<!Srl)(?<!Lda)(?<=[a-z])\.$|:$"
+)
 """A maker's line may end in `Ltd.` or `Inc.`, not in a whole word with a full stop."""
 
 
@@ -54,10 +56,13 @@ class Named:
         return self.pieces[0].segment
 
 
-def read_loose(rows: Sequence[Row], book: FieldBook, taken: Container[int] = ()) -> Loose:
-    """Read the unlabelled lines above the body; `taken` are the ids of segments that hold labelled fields."""
+def read_loose(
+    rows: Sequence[Row], book: FieldBook, taken: Container[int] = (), valued: Container[int] = ()
+) -> Loose:
+    """Read the unlabelled lines above the body; `taken` are the ids of segments that hold labelled fields,
+    `valued` of those that are the value of a label which no title has."""
     top = _above_body(rows, book)
-    title = _title(top) or _opening(rows) or _marked(top, book)
+    title = _title([(at, s) for at, s in top if id(s) not in valued]) or _opening(rows) or _marked(top, book)
     number = None if title else _lone_number(top)
     dates = tuple((s.text, Piece(s, 0, len(s.text))) for _, s in top if _lone_date(s.text))
     after = title.row if title else 0
@@ -99,7 +104,7 @@ def _reads_on(text: str, book: FieldBook) -> bool:
 def _title(top: Sequence[tuple[int, Segment]]) -> Named | None:
     for at, segment in top:
         title = read_title(segment.text)
-        if title is not None:
+        if title is not None and packaged().field_of(title.front) is None:
             end = title.number.end if title.number.rest else len(segment.text)
             return Named(title, segment.text, at, (Piece(segment, title.start, end),))
     return _broken_title(top)
@@ -163,12 +168,19 @@ def _lone_number(top: Sequence[tuple[int, Segment]]) -> tuple[NumberReading, Pie
     return None
 
 
+_LONG_YEAR = re.compile(r"(?<![0-9A-Za-z])[12lI][09Oog][0-9lIOoSg]{2}$")
+
+
 def _lone_date(text: str) -> bool:
     """True for a line that holds a date and at most a place or a weekday: `Norham, 12 May 1999`."""
     days = find_dates(text[:80])
+    if not days and _LONG_YEAR.search(text) and (day := read_date(text)).found:  # letters for figures
+        days = (day,)
     if len(days) != 1 or len(text) > 60:
         return False
-    before, after = text[: days[0].span[0]].strip(" ,:()–-"), text[days[0].span[1] :].strip(" ,.()–-")
+    before, after = text[: days[0].span[0]].strip(" ,:()–-/|"), text[days[0].span[1] :].strip(" ,.()–-")
+    if is_kind_only(before):  # `SERVICE BULLETIN  12 May 1998`
+        return not after
     return not after and (
         not before
         or (
@@ -229,6 +241,8 @@ def _maker(title: Named | None, segment: Segment) -> str | None:
     small = [w for w in re.findall(r"(?<![\w-])[a-zà-ÿ]{2,}", name.split(",")[0]) if w not in _JOINING]
     if len(small) > 1:  # `Corrections to publication …` is a heading
         return None
+    if re.match(r"[^,]{3,40}\s[0-9]{1,4}[A-Za-z]?,\s", name):  # a street
+        return None
     high = title is None or segment.box.top <= title.segment.box.top + 1
     return name if name and name[0].isupper() and not _SENTENCE.search(name) and high else None
 
@@ -238,5 +252,6 @@ def _subject(left: Sequence[Segment], number: tuple[NumberReading, Piece] | None
     if number is not None and number[0].rest:
         return number[0].rest
     bold = [s for s in left if s.bold]
+    bold = [s for s in bold if not is_kind_only(s.text)] or bold
     lines = bold or [s for s in left if not s.text.endswith((":", "."))][-1:]
     return lines[0].text.strip(" .") if lines else None

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from benchleaf.graph.keys import key
-from benchleaf.ingest.head.headlabels import UNIT_FIELDS, Piece, Value
+from benchleaf.ingest.head.headlabels import UNIT_FIELDS, Piece, Value, says_number
 from benchleaf.ingest.head.headlines import Loose, Named
 from benchleaf.ingest.head.notenumbers import NumberReading, read_number
 from benchleaf.ingest.head.notetitles import read_running, read_title
@@ -29,7 +29,7 @@ class Head:
 
 def number_of(head: Head) -> NumberReading | None:
     """The note's number: from its own label, its title line, running text, the subject, or a weak label."""
-    labelled = [(read_number(v.text, labelled=True), v) for v in head.of("number")]
+    labelled = [(read_number(v.text, labelled=v.sure or says_number(v.label)), v) for v in head.of("number")]
     found = next(((n, v) for n, v in labelled if n), None)
     title = head.loose.title
     if title is not None and (found is None or found[1].row > title.row) and not names_another(title, head):
@@ -48,11 +48,17 @@ def number_of(head: Head) -> NumberReading | None:
     return _weak_number(head)
 
 
+_MONTH_AND_YEAR = re.compile(r"(?:0?[1-9]|1[0-2])/[0-9]{2}")
+"""`SERVICE MEMO 3/78` above `No.: 12` is of March 1978, and not its number."""
+
+
 def names_another(title: Named, head: Head) -> bool:
     """True for a sentence about another note (`Bin Memo 12.`) below a label that gives the number."""
     if title.guessed:
         own = title.title.number.number
         return bool(head.of("number_weak")) or any(own in v.text for v in head.of(*UNIT_FIELDS))
+    if _MONTH_AND_YEAR.fullmatch(title.title.number.number):
+        return any(v.sure and read_number(v.text) for v in head.of("number_weak"))
     weak = [v for v in head.of("number_weak") if v.sure and v.row < title.row and read_number(v.text)]
     return bool(weak) and (title.opens or title.text.rstrip().endswith("."))
 

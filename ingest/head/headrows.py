@@ -26,6 +26,13 @@ _UNKNOWN_LABEL = re.compile(r"[A-Z][\w/-]{1,20}(?:\s[\w/-]{1,20}){0,2}\s?:\s")
 """A label that no list has, before one that is known: `File mark: 12. Models: KX-4`."""
 
 
+_SMALL_WORDS = {
+    "THE", "IS", "IN", "BY", "AND", "TO", "OF", "WITH", "NOW", "BE", "ITS", "HAS", "BEEN", "ARE", "CAN",
+    "UP", "FROM", "ON", "AT",
+    "FOR", "THIS", "THAT", "IT", "WILL", "MUST", "AN", "AS", "DER", "DIE", "DAS", "IST", "UND", "MIT", "WIRD",
+}  # fmt: skip
+
+
 def is_sentence(text: str) -> bool:
     """True for running text: several lower-case words, no label in front.
 
@@ -37,5 +44,8 @@ def is_sentence(text: str) -> bool:
         return False
     if any(h.colon for h in hits) and _UNKNOWN_LABEL.match(text):
         return False
+    if text.isupper():  # a telex: small words tell running text from names
+        words = re.findall(r"(?<![\w-])[A-ZÀ-Þ]{2,}", text)
+        return len(words) >= 7 and sum(w in _SMALL_WORDS for w in words) >= 3
     small = re.findall(r"(?<![\w-])[a-zà-ÿ]{2,}", text)
     return len(small) >= 5 or (len(small) >= 3 and text.rstrip().endswith("."))

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from benchleaf.graph.model import Applies
+from benchleaf.ingest.head.dates import find_dates
 from benchleaf.ingest.head.fields import FieldBook, LabelHit
 from benchleaf.ingest.head.headlabels import UNIT_FIELDS, Piece, Value
 from benchleaf.ingest.head.limits import statement_applies
@@ -70,21 +71,29 @@ def _spoken(applies: Applies, prose: Sequence[str]) -> Applies:
         said = statement_applies(text)
         if said and (said.serial_from or said.serial_to or said.built_from or said.built_to):
             doubt = f"the text limits units that the head does not: “{said.as_printed}”"
+            if applies == Applies():  # nothing at the head: what the text says, to be looked at
+                return replace(said, unclear=(*said.unclear, doubt))
             return replace(applies, unclear=(doubt,))
     return applies
 
 
 def unread_units(
-    rows: Sequence[Row], pieces: Sequence[Piece], begins: int, book: FieldBook, read: str = ""
+    rows: Sequence[Row],
+    pieces: Sequence[Piece],
+    begins: int,
+    book: FieldBook,
+    read: str = "",
+    nameless: bool = False,
 ) -> tuple[str, ...]:
     """Words that name units and were not taken into the head: without them the reading is not complete.
 
-    `read` are the words that were understood, in running text."""
+    `read` are the words that were understood, in running text; `nameless` tells that the head names no unit:
+    then a list of models behind a label that no vocabulary has is one of them."""
     taken = {id(w) for p in pieces for w in p.segment.words_in(p.start, p.end)}
     found: list[str] = []
     for at, row in enumerate(rows):
         for segment in row.segments:
-            if segment.table is not None or any(id(w) in taken for w in segment.words):
+            if any(id(w) in taken for w in segment.words):
                 continue
             if segment.text.strip(" .") in read:
                 continue
@@ -92,10 +101,24 @@ def unread_units(
             labelled = any(
                 h.field in UNIT_FIELDS and h.start == 0 and _names_units(h, segment.text) for h in hits
             )
+            labelled = labelled or (nameless and at < begins and _unknown_label(segment.text, book))
             spoken = at < begins and SERIAL_WORD.search(segment.text) and re.search(r"[0-9]{2}", segment.text)
             if labelled or spoken:
                 found.append(segment.text)
     return tuple(dict.fromkeys(found))
+
+
+_UNKNOWN = re.compile(r"[^\W\d_][\w /().-]{2,30}?\s?:\s{0,3}(?P<value>\S.{0,200})")
+
+
+def _unknown_label(text: str, book: FieldBook) -> bool:
+    """True for `Qzmodel: KX-4, KX-6`: a label that is not known, and names like models behind it."""
+    m = _UNKNOWN.fullmatch(text)
+    if m is None or book.hits(text):
+        return False
+    read = read_applies(m["value"], "models")
+    named = [n for n in read.models if re.search("[A-Z]", n) and re.search("[0-9]", n)] if read else []
+    return bool(named) and not unread_words(m["value"])
 
 
 def units_below(pages: Sequence[LaidPage], book: FieldBook) -> tuple[str, ...]:
@@ -159,6 +182,8 @@ def _said(text: str, day_first: bool | None) -> Applies | None:
         if m is None:
             continue
         units = m["units"]
+        if any(d.span[0] < 4 for d in find_dates(units[:40])):  # `issued 8 May 1969`
+            continue
         read = read_applies(units, "applies", day_first)
         if read is None or replace(read, as_printed="") == Applies():
             continue

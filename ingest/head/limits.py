@@ -2,14 +2,14 @@
 
 import re
 from collections.abc import Collection
-from dataclasses import replace
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Applies
 from benchleaf.ingest.head.built import read_built
-from benchleaf.ingest.head.clauses import PART
+from benchleaf.ingest.head.clauses import EXCEPT, PART
 from benchleaf.ingest.head.models import read_models
-from benchleaf.ingest.head.ranges import SERIAL_WORD, run_pattern
+from benchleaf.ingest.head.ranges import DIFFER
+from benchleaf.ingest.head.sentenceserials import serials_said
 from benchleaf.ingest.head.units import read_applies
 
 _NAME = r"[A-Z0-9][A-Za-z0-9]{0,11}(?:[-/.][A-Za-z0-9]{1,8}){0,3}(?:\ [0-9]{1,4}[A-Z]?(?![A-Za-z0-9]))?"
@@ -24,6 +24,10 @@ _MODELS = (
     ),
     re.compile(
         rf"(?:^|(?<=[\s(]))(?P<names>{_NAMES})(?i:\s(?:units|gearboxes|models|types|machines))?\s(?i:only)\b"
+    ),
+    re.compile(
+        rf"(?:^|(?<=[\s(]))(?i:on|for|in|with)\s(?i:the\s|all\s)?(?P<names>{_NAMES})\s(?i:units|gearboxes|transmissions|machines"
+        r"|models|pumps|clutches|brakes|winches|types|series)\b"
     ),
     re.compile(rf"\b(?i:only\s(?:for|on|to|with|in))\s(?i:the\s)?(?P<names>{_NAMES})"),
     re.compile(
@@ -56,6 +60,12 @@ _FURTHER = re.compile(
     r"|\b(?:units|machines|gearboxes|clutches|pumps|brakes|transmissions)\s(?:that\s|which\s)?(?:are\s"
     r"|have\s|were\s)?(?:equipped\swith|fitted\swith|without|incorporated|built\swith"
     r"|supplied\swith)\s[^;,:.]{1,60}"
+    r"|\b(?:units|machines|gearboxes|clutches|pumps|brakes|transmissions)\s(?:(?:that|which)\s)?(?:are\s"
+    r"|have\s(?:been\s)?|were\s)?(?:already\s|not\s(?:yet\s)?){0,2}(?:modified|converted|updated|reworked|repaired)\s[^;,:.]{1,60}"
+    r"|\b(?:units|machines|gearboxes|clutches|pumps|brakes|transmissions)\swith\s(?!(?:the\s|new\s|old\s|repair\s){0,2}(?:kits?\b"
+    r"|serial|s/n|ser\.|unit\s(?:no|num)|nos?\b|numbers?\b|machine\s(?:no|num)|date\scode))[^;,:.]{1,60}"
+    r"|\bserial\s(?:numbers?|nos?\.?)?\s?(?:that\s|which\s)?(?:begin|start|end)(?:s|n?ing)?\swith\s(?![0-9]{3})[^;,:.]{1,40}"
+    r"|\b(?:serial\s(?:numbers?\s|nos?\.?\s)?)?(?:prefix|suffix)\s[^;,:.]{1,40}"
     r"|\b(?:if|when|where)\s(?:the\sunit\sis\s)?(?:equipped|fitted)\s(?:with\s)?[^;,:.]{1,60}"
     r"|\bdate\scodes?\b[^;:]{1,60}",
     re.IGNORECASE,
@@ -74,28 +84,62 @@ def statement_applies(
     '20500'
     """
     sentence = " ".join(text.split())[:3000]
-    found = [*_serial_words(sentence), *_built_words(sentence)]
-    names, words = _model_names(sentence, {key(k) for k in known})
+    models = {key(k) for k in known}
+    serials = serials_said(sentence, models)
+    built = _built_words(sentence)
+    excepted, spans = _excepted(sentence, models)
+    names, words = _model_names(_blanked(sentence, spans), models)
     kits, kit_words = _kit_names(sentence)
     limits = [m[0].strip() for m in _FURTHER.finditer(sentence) if not _KIT.search(m[0])]
-    printed = "; ".join(dict.fromkeys([*words, *found, *kit_words, *limits]))
+    left_out = [sentence[a:b].strip(" ,(") for a, b in spans]
+    printed = "; ".join(dict.fromkeys([*words, *serials.words, *built, *kit_words, *left_out, *limits]))
     if not printed:
         return None
-    read = read_applies("; ".join(found), day_first=day_first) or Applies()
-    unclear = (*read.unclear, *(f"the units are limited further: “{w}”" for w in limits))
-    return replace(read, models=names, kits=kits, as_printed=printed, unclear=tuple(dict.fromkeys(unclear)))
+    read = read_applies("; ".join(built), "built", day_first) or Applies()
+    unclear = (
+        *serials.serials.doubts,
+        *read.unclear,
+        *(f"the units are limited further: “{w}”" for w in limits),
+        *(f"models are left out: “{w}”" for w in left_out),
+    )
+    if len(names) > 1 and len(serials.words) > 1 and DIFFER not in unclear:
+        unclear = (*unclear, DIFFER)
+    return Applies(
+        models=names,
+        serial_from=serials.serials.first,
+        serial_to=serials.serials.last,
+        excepted=(*serials.serials.holes, *serials.excepted, *excepted),
+        built_from=read.built_from,
+        built_to=read.built_to,
+        kits=kits,
+        as_printed=printed,
+        unclear=tuple(dict.fromkeys(unclear)),
+    )
 
 
-def _serial_words(text: str) -> list[str]:
-    """Every range that a word such as `serial number` marks as one."""
+_LEFT_OUT = re.compile(
+    rf"(?i:{EXCEPT.pattern}(?:on\s|for\s|in\s|with\s)?(?:the\s|all\s)?)(?P<noun>{_NOUN}\s)?(?P<names>{_NAMES})"
+    r"(?P<units>(?i:\s(?:units|gearboxes|models|types|machines|series)))?"
+)
+
+
+def _excepted(text: str, known: set[str]) -> tuple[tuple[str, ...], list[tuple[int, int]]]:
+    """Models that a sentence leaves out (`except on KX-6`), and where it does."""
     found: list[str] = []
-    position = 0
-    while (m := run_pattern().search(text, position)) is not None:
-        said = SERIAL_WORD.search(f"{m['label'] or ''} {m['label2'] or ''}")
-        if said:
-            found.append(m[0].strip())
-        position = m.end() if said else m.end("a")
-    return found
+    spans: list[tuple[int, int]] = []
+    for m in _LEFT_OUT.finditer(text):
+        said = m["noun"] or m["units"]
+        names = [n for n in read_models(m["names"]).models if key(n) in known or (said and _model_like(n))]
+        if names:
+            found += names
+            spans.append(m.span())
+    return tuple(dict.fromkeys(found)), spans
+
+
+def _blanked(text: str, spans: list[tuple[int, int]]) -> str:
+    for start, end in spans:
+        text = text[:start] + ";" * (end - start) + text[end:]
+    return text
 
 
 def _built_words(text: str) -> list[str]:

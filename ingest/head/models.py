@@ -15,14 +15,16 @@ class ModelReading:
     unclear: tuple[str, ...] = ()
 
 
-_EXCEPT = re.compile(
+EXCEPT = re.compile(
     r"[\s,;(]{0,3}\b(?:except(?:ing|ed)?(?: for)?|excluding|excl\.|but not|not including|other than"
     r"|save(?: for)?"
-    r"|with the exception of|not(?: for)?|außer|sauf|excepté|escluso|eccetto|excepto)\b:?\s{0,3}",
+    r"|with the exception of|not(?: for)?|außer|ausgenommen|sauf|excepté"
+    r"|esclus[oaie]|eccetto|salvo|excepto|utom|förutom)\b:?\s{0,3}",
     re.IGNORECASE,
 )
 _SEPARATOR = re.compile(
-    r"\s{0,3}(?:[,;&•·|]|\n|(?<=\s)(?:and|or|und|oder|et|ou|e|y|o|as well as|plus)(?=\s)|(?<=\s)/(?=\s)"
+    r"\s{0,3}(?:[,;&•·|]|\n|(?<=\s)(?:and|AND|or|OR|und|UND|oder|ODER"
+    r"|et|ET|ou|e|ed|y|o|och|OCH|samt|og|OG|en|as well as|plus)(?=\s)|(?<=\s)/(?=\s)"
     r"|\+(?=\s))\s{0,3}"
 )
 _PARENTHESES = re.compile(r"[(\[]([^()\[\]]{0,200})[)\]]")
@@ -31,7 +33,9 @@ _TO = re.compile(
 )
 _TOKEN = re.compile(r"(?:(?:Type|Size|Mark)\u2060)?[A-Za-z0-9][\w*]{0,19}(?:[-./+–][\w*]{1,12}){0,4}")
 _HANGING = re.compile(r"[-/–]\s?([0-9A-Za-z]{1,6}(?:-[0-9A-Za-z]{1,4})?)")
-_WORDY = re.compile(r"[0-9]+(?:st|nd|rd|th|[-–][a-z]{3,20})|[0-9]{1,4}(?:mm|kW|Nm|bar|kg|rpm|Hz|V)")
+_WORDY = re.compile(
+    r"[0-9]+(?:st|nd|rd|th|[-–][a-z]{3,20}|[-–](?:SPEED|STAGE|PLATE|DISC|DISK|WAY|CYLINDER))|[0-9]{1,4}(?:mm|kW|Nm|bar|kg|rpm|Hz|V)"
+)
 _ROMAN = re.compile(r"[IVX]{1,5}[a-z]?")
 
 
@@ -41,7 +45,9 @@ def read_models(text: str) -> ModelReading:
     >>> read_models("types 6HP, 8HP-70 and 4-speed box S5").models
     ('6HP', '8HP-70', 'S5')
     """
-    kept, *left_out = _EXCEPT.split(_named_by_type(text[:2000]))
+    if letters := _LETTERS.fullmatch(text.strip(" .")):
+        return ModelReading(tuple(re.findall(r"\b[A-Z]\b", letters["list"])))
+    kept, *left_out = EXCEPT.split(_named_by_type(text[:2000]))
     models, unclear = _listed(kept)
     excepted: list[str] = []
     for part in left_out:
@@ -51,6 +57,12 @@ def read_models(text: str) -> ModelReading:
         if not names and part.strip(" .;,)"):
             unclear.append(f"what is left out is not clear: “{part.strip()}”")
     return ModelReading(_apart(models), _apart(excepted), _apart(unclear))
+
+
+_LETTERS = re.compile(
+    r"(?i:all\s)?(?i:models?|types?|marks?|modell[eoi]?|typen?|tip[oi])\s(?P<list>[A-Z](?:(?:,\s?|\s?&\s?|\s(?i:and|or|und|e|och)\s|,\sand\s)[A-Z]){0,8})"
+)
+"""`Models A, B and C`: a single letter is a name only behind the noun."""
 
 
 def _apart(names: list[str]) -> tuple[str, ...]:
@@ -76,15 +88,19 @@ def _named_by_type(text: str) -> str:
     """`Type 40, Type 42`: the word before each number belongs to the name. Where it stands once before a list
     (`Type 40, 42`), or the names have letters of their own (`Type KX-4`), it is a label."""
     plain_numbers = any(m["number"].isdigit() for m in _TYPE.finditer(text))
-    if not plain_numbers or _BARE.search(_EXCEPT.split(text)[0]):
+    if not plain_numbers or _BARE.search(EXCEPT.split(text)[0]):
         return text
     return _TYPE.sub(lambda m: f"{m['word']}{_JOINT}{m['number']}", text)
 
 
+_CAPITAL_AND = re.compile(r"(?<=[0-9])\s[EYOU]\s(?=[A-Z]{1,4}\s?-?[0-9])")
+"""In capitals `OV 40 E OV 50` is two models in Italian."""
+
+
 def _listed(text: str) -> tuple[list[str], list[str]]:
     models: list[str] = []
-    unclear: list[str] = []
-    for piece in _pieces(text):
+    unclear = [f"“{m[0].strip()}” may be “and” or part of a name" for m in _CAPITAL_AND.finditer(text)]
+    for piece in _pieces(_CAPITAL_AND.sub(" ; ", text)):
         names, doubts = _segment(piece, models[-1] if models else None)
         models += names
         unclear += doubts
@@ -105,10 +121,19 @@ def _segment(piece: str, before: str | None) -> tuple[list[str], list[str]]:
     if len(ends) == 2 and all(_names(e) for e in ends):
         names = [n for e in ends for n in _names(e)]
         return names, [f"“{piece.strip()}” is a run of models; only its ends are named"]
+    if family := _FAMILY.search(piece):
+        return _slashed(_names(piece), piece, [f"“{family[1]}” may stand for several models"])
     hanging = _HANGING.fullmatch(piece.strip(" ."))
     if hanging and before:  # `KX-4 and -6`: the second shares the first one's stem
         return [_stem(before) + hanging[1]], []
     return _slashed(_names(piece), piece, _leftover(piece))
+
+
+_FAMILY = re.compile(
+    r"\b(?:[Aa]ll|ALL|[Ee]very|[Aa]ny|[Aa]lle|[Tt]utt[ie]|[Aa]lla)\s([A-Z]{1,6})(?:[\s-](?i:series|family|range|baureihe))?\s"
+    r"(?i:models|types|units|machines|gearboxes|transmissions|pumps|clutches|brakes|variants|versions|typen)\b"
+)
+"""`all KX models`: letters without a figure name a family, not one model."""
 
 
 def _stem(model: str) -> str:

@@ -7,7 +7,7 @@ from benchleaf.ingest.head.dates import find_dates
 
 NUMBER = (
     r"(?:[A-Z]{1,6}[0-9]{0,3}[ ./–-]{1,2}){0,3}"
-    r"[A-Z]{0,6}[0-9]{1,6}[A-Z]{0,3}(?:[-/.–_](?=[0-9A-Z])[0-9A-Z]{1,6}){0,4}(?![0-9A-Za-z])"
+    r"[A-Z]{0,6}[0-9]{1,6}[A-Z]{0,3}(?:(?:[-/.–_]|(?<=[0-9]{4}):)(?=[0-9A-Z])[0-9A-Z]{1,6}){0,4}(?![0-9A-Za-z])"
 )
 NO = r"(?:(?:no|nr|num|number|nos)\b\.?|n°|nº|\bn\.(?=\s?[0-9])|\#|№)"
 _REVISION = re.compile(
@@ -26,6 +26,14 @@ _DATED = re.compile(
     re.IGNORECASE,
 )
 _ALSO = re.compile(r"(?!rev\b|revision\b)[A-Z](?![0-9A-Za-z./-])")
+
+
+_NAMED = re.compile(
+    r"(?:(?:our|your)\sref|ref|reference|letter|bulletin|note|circular|notice|memo|information|instruction|advice)"
+    r"\b\.?\s{1,2}(?=[A-Z0-9])",
+    re.IGNORECASE,
+)
+"""A word in front of the number that is no part of it, even in capitals: `REF SB 210`, `LETTER 28`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,19 +59,22 @@ def read_number(text: str, at: int = 0, labelled: bool = False) -> NumberReading
     """
     lead = re.compile(rf"\s{{0,3}}(?i:{NO})?\s{{0,2}}[:]?\s{{0,2}}").match(text, at)
     start = lead.end() if lead else at
+    if named := _NAMED.match(text, start):
+        start = named.end()
     m = re.compile(NUMBER).match(text, start)
     if m is None or len(m[0]) > 28:
         return None
     reading = _with_company(text, m[0].strip(" ./–-"), m.start(), m.end())
     said = labelled or (lead is not None and any(c.isalpha() or c in "#№" for c in lead[0]))
-    if not said and reading.dated is None and _is_date(text, m.start(), m.end()):
+    if not said and _is_date(text, m.start(), m.end(), reading.dated):
         return None
     return reading
 
 
-def _is_date(text: str, start: int, end: int) -> bool:
-    """True if a date lies over a span."""
-    return any(d.span[0] <= start and d.span[1] >= end for d in find_dates(text[: end + 20]))
+def _is_date(text: str, start: int, end: int, dated: tuple[int, int] | None) -> bool:
+    """True if a date lies over a span: `12 May 1998` is no number 12 of May 1998."""
+    over = [d.span for d in find_dates(text[: end + 24]) if d.span[0] <= start and d.span[1] >= end]
+    return any(dated is None or dated[0] < span[1] for span in over)
 
 
 def _with_company(text: str, number: str, start: int, end: int) -> NumberReading:

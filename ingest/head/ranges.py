@@ -2,11 +2,14 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 EDGE_UNSAID = "it is not said whether"
 """How a doubt begins that concerns only the one unit whose serial number is the printed bound."""
+
+DIFFER = "the serial numbers differ by model, see the words as printed"
+"""The doubt of bounds that no single range can hold."""
 
 _THOUSANDS = r"[0-9]{1,3}(?:[,.'’\u00a0\u202f ][0-9]{3}){1,3}(?![0-9A-Za-z]|[.,'’][0-9])"
 _PLAIN = r"(?=[0-9A-Z./-]{0,12}[0-9])[0-9A-Z]{1,20}(?:[-./][0-9A-Z]{1,12}){0,4}"
@@ -16,48 +19,69 @@ LABEL = (
     r"(?:serial(?:\s?(?:numbers?|nos?\b\.?|nrs?\b\.?|n°|\#))?(?:\(s\))?s?|s\.?/?\s?n(?:\(s\)|s"
     r"|[’']s)?\b\.?|ser\.?\s?(?:nos?|nrs?)\b\.?"
     r"|(?:unit|machine|gearbox|production|manufacturing|fabrication|matriculation)\s(?:numbers?|nos?\b\.?)"
-    r"|numbers?|nos?\b\.?|nrs?\b\.?|n°|nº|\#"
+    r"|numbers?|nos?\b\.?|nrs?\b\.?|n\.(?=\s?[0-9])|n°|nº|\#|serienr\.?|(?:serie|tillverknings)nummer"
     r"|serien-?(?:nummern?|nr\.?)|fabrik-?(?:nummern?|nr\.?)|num[ée]ros?\sde\ss[ée]rie|n°\sde\ss[ée]rie"
     r"|matricol[ae]|numer[oi]\sdi\sserie)"
     r"(?:\s(?:range|numbers?|nos?\b\.?))?\s{0,3}[:=]?\s{0,3}"
 )
 SERIAL_WORD = re.compile(
-    r"\bserials?\b|\bs\.?/?n(?:s|[’']s)?\b|\bser\.?\s?nos?\b|\bunit\s(?:numbers?|nos?)\b"
+    r"\bserials?\b|\bserie-?nr|\b(?:serie|tillverknings)nummer|\bs\.?/?n(?:s|[’']s)?\b|\bser\.?\s?nos?\b|\bunit\s(?:numbers?|nos?)\b"
     r"|\bmachine\s(?:numbers?|nos?)\b|serien-?n|fabrik-?n|de\ss[ée]rie|di\sserie|matricol"
     r"|\b(?:production|manufacturing|fabrication)\s(?:numbers?|nos?)\b",
     re.IGNORECASE,
 )
 _UP_TO = (
-    r"up\sto(?:\sand\sincluding)?(?!\sdate)|not\slater\sthan|ending\s(?:with|at)|through|thru|until"
-    r"|till?|to|bis(?:\seinschlie(?:ß|ss)lich)?|jusqu['’]?\s?(?:à|au)|fino\s(?:a|al)|hasta"
+    r"up\sto,?\s(?:but\s)?(?:not\sincluding|excluding),?|up\sto(?:,?\s(?:and|&)\s(?:including|incl\b\.?),?)?(?!\sdate)"
+    r"|not\slater\sthan|ending\s(?:with|at)|through|thru|until"
+    r"|till\soch\smed|t\.?\s?o\.?\s?m\b\.?|till?|to|bis(?:\sund\smit|\seinschl(?:ie(?:ß|ss)lich)?\b\.?|\sincl\.)?"
+    r"|jusqu['’]?\s?(?:à|au)|fino\s(?:ad|al|a)|hasta(?:\sel)?"
 )
 _FROM = (
     r"from\sand\sincluding|starting\s(?:with|at|from)|beginning\s(?:with|at|from)|commencing\s(?:with"
-    r"|at|from)|with\seffect\sfrom|effective\s(?:from|with|at)|from|since|as\s(?:of|from)|ab"
-    r"|à\spartir\s(?:de|du)|depuis|dal|da|desde|a\spartire\sda"
+    r"|at|from)|with\seffect\sfrom|effective\s(?:from|with|at)|from|since|as\s(?:of|from)|(?-i:[Aa]b(?=\s))"
+    r"|AB(?=\s[A-Z])|(?-i:[Vv]on|[Dd]u|[Dd]a)(?=\s)|från(?:\soch\smed)?|fr\.?\s?o\.?\s?m\b\.?|à\spartir\sd[eu]|depuis|dal|desde(?:\sel)?|a\spartire\sda[l]?"
 )
-_AFTER = r"after|above|over|subsequent\sto|following|later\sthan|higher\sthan|greater\sthan|nach|oltre"
-_BEFORE = r"prior\sto|before|below|under|less\sthan|lower\sthan|earlier\sthan|preceding|vor|avant|prima\sdi"
-_ARROWS = r"(?:-{1,2}>|=>|→|⇒|►|➔|➜|⟶)"
+_AFTER = (
+    r"after|above|over|subsequent\sto|following|later\sthan|higher\sthan|greater\sthan|nach|oltre|efter"
+    r"|after\sand\snot\sincluding"
+)
+_BEFORE = (
+    r"prior\sto|before|below|under|less\sthan|lower\sthan|earlier\sthan|preceding|vor|avant|prima\sd(?:i|el|ella)"
+    r"|före|innan|antes\sdel?"
+)
+_ARROWS = r"(?:-{1,2}>|=>|>>|→|⇒|►|➔|➜|⟶)"
 _ON = (
-    r"(?:,?\s?(?:and|&|or)\s(?:on(?:wards?)?|up(?:wards?)?(?!\sto)|above|later|subsequent|following"
+    r"(?:,?\s?(?:and|&|or)\s(?:on(?:wards?)?|up(?:wards?)?(?!\sto)|above|later|subs(?:eq)?\b\.?|subsequent|following"
     r"|higher|over|after|beyond|newer|all\s(?:later|subsequent|following)))(?:\s(?:units|serials?|numbers))?"
-    r"|,?\s?(?:onwards?|upwards?|on|up(?!\sto)|et\ssuivants?|u\.?\sff?\.?|ff\.?|ed?\sseguenti"
+    r"|,?\s(?:to|through|until)\s(?:the\s)?(?:end\sof\s(?:series\s)?production|date|present|current|now)"
+    r"|,?\s?(?:onwards?|upwards?|on|up(?!\sto)|in\spoi|en\sadelante|och\s(?:framåt|senare|uppåt)|und\s(?:folgende|höher|später|aufwärts)"
+    r"|aufwärts|e\ssuccessiv[ei]|e\soltre|et\ssuivants?|et\sau-delà|u\.?\sff?\.?|ff\.?|ed?\sseguenti"
     r"|y\ssiguientes|\+)(?![A-Za-z0-9])"
 )
 _DOWN = (
     r",?\s?(?:and|&|or)\s(?:below|earlier|lower|prior|previous|before|under|older|down)(?:\s(?:units"
     r"|serials?|numbers))?"
 )
+_INCLUSIVE = (
+    r"inclusive|incl\b\.?|included|einschlie(?:ß|ss)lich|einschl\.|inkl\.|inclus[eo]?|compres[oa]|both\sinclusive"
+    r"|inkluderad"
+)
+_EXCLUSIVE = (
+    r"exclusive|excl\b\.?|not\sincluded|exclusief|ausschlie(?:ß|ss)lich"
+    r"|escluso(?!\s?[0-9])|exclus(?!\s?[0-9])"
+)
+_TO_DATE = re.compile(r"date|present|current|now", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Serial numbers from `first` to `last`, both included; None is open. `doubts` in plain words."""
+    """Serial numbers from `first` to `last`, both included; None is open. `doubts` in plain words; `part` is
+    the sort of unit printed behind it: `from 5001 (DX)`."""
 
     first: str | None
     last: str | None
     doubts: tuple[str, ...] = ()
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,15 +112,15 @@ def run_pattern() -> re.Pattern[str]:
         }.items()
     )
     link = (
-        rf"\s(?:{_UP_TO}|[-–—])\s(?:and\sincluding\s)?|\s?[–—]\s?|\s?(?:…|\.\.\.?)\s?|\s?{_ARROWS}\s?|\s?~\s?"
+        rf"\s(?:{_UP_TO}|a[lu]|[-–—])\s(?:and\sincluding\s)?|\s?[–—]\s?"
+        rf"|\s?(?:…|\.\.\.?)\s?|\s?{_ARROWS}\s?|\s?~\s?"
     )
     joint = rf"(?i:{link})|(?(between)(?i:\s(?:and|&|und|et|y|e)\s)|(?!))"
     return re.compile(
         rf"(?<![A-Za-z0-9])(?P<label>(?i:{LABEL}))?(?:(?i:{lead})\s{{0,3}}:?\s{{0,2}})?"
         rf"(?P<label2>(?i:{LABEL}){{0,2}})(?P<a>{SERIAL})"
         rf"(?:(?:{joint})(?i:{LABEL})?(?P<b>{SERIAL}))?"
-        rf"(?P<incl>(?i:,?\s{{0,2}}\(?(?:inclusive|incl\b\.?|included|einschlie(?:ß|ss)lich|inclus"
-        rf"|both\sinclusive)\)?))?"
+        rf"(?P<incl>(?i:,?\s{{0,2}}\(?(?:{_INCLUSIVE})\)?))?(?P<excl>(?i:,?\s{{0,2}}\(?(?:{_EXCLUSIVE})\)?))?"
         rf"(?:(?P<on>(?i:{_ON}))|(?P<down>(?i:{_DOWN}))|(?P<arrow2>\s?{_ARROWS})"
         rf"|(?P<dash2>\s?[–—-](?=\s{{0,3}}(?:$|[;)]))))?"
     )
@@ -107,7 +131,7 @@ _LIST_GAP = re.compile(
     r"|\s)\s{0,3}(?:(?:and|also|&)\s)?",
     re.IGNORECASE,
 )
-_LABEL_AT = re.compile(LABEL, re.IGNORECASE)
+_TAG = re.compile(r"\s?\((?!INCL|EXCL|ONLY\b)([A-Z]{1,4}[0-9]{0,3})\)")
 
 
 def read_runs(text: str, at: int = 0) -> tuple[tuple[Run, ...], int]:
@@ -122,8 +146,12 @@ def read_runs(text: str, at: int = 0) -> tuple[tuple[Run, ...], int]:
         m = run_pattern().match(text, position)
         if m is None or (runs and _other_kind(m, runs[0])):
             break
-        runs += _runs_of(m)
+        runs += runs_of(m)
         end = m.end()
+        tag = _TAG.match(text, end)
+        if tag is not None:
+            runs[-1] = replace(runs[-1], part=tag[1])
+            end = tag.end()
         gap = _LIST_GAP.match(text, end)
         if gap is None:
             break
@@ -138,10 +166,15 @@ def _other_kind(m: re.Match[str], first: Run) -> bool:
     return not said and begun.isdigit() and re.search(r"[A-Z]", m["a"]) is not None
 
 
-def _runs_of(m: re.Match[str]) -> Iterator[Run]:
+def runs_of(m: re.Match[str]) -> Iterator[Run]:
+    """The runs that one match of `run_pattern` holds."""
     a, doubts = _number(m["a"])
     if m["b"]:
-        yield _closed(a, _number(m["b"])[0], ())  # between two bounds a comma parts thousands
+        run = _closed(a, _number(m["b"])[0], ())  # between two bounds a comma parts thousands
+        yield _without_last(run) if m["excl"] or "not" in m[0].lower() else run
+        return
+    if _PAIR.fullmatch(a) and not (m["on"] or m["down"]):
+        yield Run(a, a, (f"“{a}” may be one serial number, two, or a run",))
         return
     halves = _halves(m["a"]) if m["on"] is None and m["down"] is None else None
     if halves and not doubts:
@@ -150,7 +183,24 @@ def _runs_of(m: re.Match[str]) -> Iterator[Run]:
     yield _open(m, a, doubts)
 
 
+_PAIR = re.compile(r"([0-9]{3,10})/(?:[0-9]{3,10})")
+
+
+def _without_last(run: Run) -> Run:
+    """The run up to the number before its last, where that is said to be left out."""
+    end = split(run.last) if run.last else None
+    if run.last is None or end is None or end[1] < 1:
+        return replace(run, doubts=(*run.doubts, f"{run.last} itself is left out"))
+    return replace(run, last=f"{end[0]}{end[1] - 1:0{len(run.last) - len(end[0])}d}")
+
+
 def _open(m: re.Match[str], a: str, doubts: tuple[str, ...]) -> Run:
+    if m["on"] and _TO_DATE.search(m["on"]):
+        return Run(
+            a, None, (*doubts, f"“{m[0].strip()}” ends with the units built when the note was written")
+        )
+    if re.fullmatch(r"AB [0-9]{3,12}", a) and m["on"] is None:  # in capitals `ab` may be German for `from`
+        return Run(a, a, (*doubts, f"“{a}” may be one serial number, or all from {a[3:]}"))
     if m["on"] or m["arrow2"] or m["dash2"]:
         return Run(a, None, doubts)
     if m["down"]:
@@ -159,18 +209,29 @@ def _open(m: re.Match[str], a: str, doubts: tuple[str, ...]) -> Run:
 
 
 def _led(m: re.Match[str], a: str, doubts: tuple[str, ...]) -> Run:
+    if (
+        m["frm"] and m["frm"].lower().endswith("with") and len(a) < 3
+    ):  # `starting with 7` tells the first figure
+        return Run(None, None, (*doubts, f"“{m[0].strip()}” may tell how the serial numbers begin"))
     if m["frm"] or m["least"]:
         return Run(a, None)
     if m["most"] or m["arrow"] or m["dash"]:
         return Run(None, a)
+    if (m["upto"] or m["before"]) and (m["excl"] or re.search("not including|excluding", m[0], re.I)):
+        return _without_last(Run(None, a, doubts))
     if m["upto"]:
-        said = m["incl"] or "including" in m["upto"].lower() or m["upto"].lower() in ("through", "thru")
+        said = m["incl"] or _SAYS_INCLUDED.search(m["upto"])
         return Run(None, a, doubts if said else (*doubts, _edge(m["upto"], a)))
     if m["before"]:
         return Run(None, a, (*doubts, _edge(m["before"], a)))
     if m["after"]:
         return Run(a, None, (*doubts, _edge(m["after"], a)))
     return Run(a, a, doubts)
+
+
+_SAYS_INCLUDED = re.compile(
+    r"incl|einschl|und mit|och med|\bt\.?\s?o\.?\s?m\b|^through$|^thru$", re.IGNORECASE
+)
 
 
 def _edge(word: str, serial: str) -> str:
@@ -236,14 +297,16 @@ def joined(runs: Iterable[Run]) -> Serials:
     doubts = tuple(dict.fromkeys(d for r in listed for d in r.doubts))
     if not listed:
         return Serials()
+    if any(r.part for r in listed):
+        return Serials(doubts=(*doubts, DIFFER))
     if len(listed) == 1:
         return Serials(listed[0].first, listed[0].last, (), doubts)
-    if (both := _met(listed)) is not None:  # in `from 100, up to 200` the upper bound is the range's own end
+    if (both := met(listed)) is not None:  # in `from 100, up to 200` the upper bound is the range's own end
         return Serials(both.first, both.last, (), tuple(d for d in doubts if not d.startswith(EDGE_UNSAID)))
     return _with_holes(listed, doubts)
 
 
-def _met(runs: list[Run]) -> Run | None:
+def met(runs: list[Run]) -> Run | None:
     """`from 100 on` and `up to 200` together mean 100 to 200."""
     if len(runs) != 2:
         return None

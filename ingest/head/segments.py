@@ -10,8 +10,8 @@ from benchleaf.ingest.shapes import LaidPage, Line, Table, Word
 BARS = " |│┃║"
 """Blanks and the sides of boxes drawn with characters."""
 
-_DRAWN = re.compile(r"[+=_|─-╿-]{3,}|[*#~]{3,}")
-"""A word of rule marks alone: `+-------+`, `=====`."""
+_DRAWN = re.compile(r"[+=_|─-╿-]{3,}|[*#~]{3,}|[.·…]{4,}")
+"""A word of rule marks alone, `+-------+`, `=====`, or the dots that lead from a label to its value."""
 
 _APART = 1.6  # blanks wider than this many type sizes part a line
 
@@ -121,10 +121,11 @@ def rows_of(page: LaidPage, header_tables: Iterable[int]) -> tuple[Row, ...]:
     for index, line in enumerate(page.lines):
         if line.place != "figure" and not any(_inside(line.box, t.box) for t in page.tables):
             loose += segments_of(line, index)
-    return _grouped([*cells, *loose])
+    return grouped([*cells, *loose])
 
 
-def _grouped(segments: list[Segment]) -> tuple[Row, ...]:
+def grouped(segments: Iterable[Segment]) -> tuple[Row, ...]:
+    """Segments put into rows by their height."""
     rows: list[list[Segment]] = []
     for segment in sorted(segments, key=lambda s: (_middle(s), s.box.x0)):
         if rows and _level(rows[-1][0], segment):

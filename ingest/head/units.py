@@ -1,8 +1,8 @@
 """Which units a text holds for: models, serial numbers, days of manufacture, kits."""
 
 import re
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
@@ -11,8 +11,9 @@ from benchleaf.graph.model import Applies
 from benchleaf.ingest.head.built import read_built
 from benchleaf.ingest.head.clauses import EXCEPT, further_limits, kits_named
 from benchleaf.ingest.head.fields import packaged, plain
+from benchleaf.ingest.head.models import EXCEPT as MODELS_EXCEPT
 from benchleaf.ingest.head.models import read_models
-from benchleaf.ingest.head.ranges import SERIAL_WORD, Run, Serials, joined, read_runs, run_pattern
+from benchleaf.ingest.head.ranges import DIFFER, SERIAL_WORD, Run, Serials, joined, read_runs, run_pattern
 
 FieldKind = Literal["applies", "models", "serials", "built", "kits"]
 
@@ -38,7 +39,7 @@ def read_applies(text: str, field: FieldKind = "applies", day_first: bool | None
     '27384'
     """
     printed = " ".join(text.split())
-    rest, kits = kits_named(printed[:4000])
+    rest, kits = kits_named(_started(printed[:4000]))
     rest, further = further_limits(rest)
     built = read_built(rest, day_first)
     serials, excepted, rest = serials_in(built.rest, field)
@@ -58,11 +59,25 @@ def read_applies(text: str, field: FieldKind = "applies", day_first: bool | None
     return None if nothing and not _ALL.search(printed) else applies
 
 
+_STARTED = re.compile(
+    r"\b(?:from\s)?(?:the\s)?(?:start|beginning|commencement)\sof\s(?:series\s|serial\s)?production"
+    r"(?P<to>,?\s(?:up\s)?(?:to|through|thru|till|until)\s(?:and\sincluding\s)?)?",
+    re.IGNORECASE,
+)
+
+
+def _started(text: str) -> str:
+    """`From start of production to 1999` is a range with an open lower bound, 1999 included."""
+    return _STARTED.sub(lambda m: "through " if m["to"] else " ; ", text)
+
+
 def unread_words(text: str, field: FieldKind = "applies") -> tuple[str, ...]:
     """The words of a text that are no model, bound or noun of the trade: many of them tell a sentence."""
-    rest, _ = kits_named(" ".join(text.split())[:4000])
+    rest, _ = kits_named(_started(" ".join(text.split())[:4000]))
     rest, _ = further_limits(rest)
     _, _, rest = serials_in(read_built(rest).rest, field)
+    if read_models(without_serial_words(rest)).excepted:
+        rest = MODELS_EXCEPT.sub(" ; ", rest)
     words = re.findall(r"(?<![A-Za-zÀ-ÿ0-9])[a-zà-ÿ][a-zà-ÿ-]{1,30}", without_serial_words(rest))
     return tuple(w for w in words if plain(w) not in packaged().nouns)
 
@@ -103,29 +118,52 @@ def _distinct(names: Iterable[str]) -> tuple[str, ...]:
 
 def serials_in(text: str, field: FieldKind = "applies") -> tuple[Serials, tuple[str, ...], str]:
     """The serial numbers, those left out, and the text without them."""
-    runs: list[Run] = []
-    excepted: list[str] = []
-    clusters: list[tuple[int, int]] = []
-    doubts: list[str] = []
-    position, plain = 0, _unlabelled(text, field)
-    while (m := run_pattern().search(plain, position)) is not None:
-        if not _meant(m, plain, field, clusters):
-            position = m.end("a")
-            continue
-        found, end = read_runs(plain, m.start())
-        runs += found
-        end, left_out = _left_out(plain, end)
-        excepted += left_out
-        doubts += _stray(plain, end, found)
-        clusters.append((_start(plain, m.start()), end))
-        doubts += _year_doubt(m) if field != "serials" else []
-        position = end
+    plain = _unlabelled(text, field)
+    found = clusters_in(plain, lambda m, before: _meant(m, plain, field, before))
+    clusters = [c.span for c in found]
+    runs = [r for c in found for r in c.runs]
+    doubts = [d for c in found for d in (*c.doubts, *(c.year if field != "serials" else ()))]
     rest = _cut(plain, clusters)
     total = joined(runs)
     if _differ(plain, clusters, runs) or (plain != text and len(runs) > 1):
-        total = Serials(doubts=("the serial numbers differ by model, see the words as printed",))
+        total = Serials(doubts=(DIFFER,))
     doubts += _unread(plain, clusters, field)
-    return replace(total, doubts=(*total.doubts, *doubts)), tuple(excepted), rest
+    excepted = tuple(e for c in found for e in c.excepted)
+    return replace(total, doubts=(*total.doubts, *doubts)), excepted, rest
+
+
+@dataclass(frozen=True, slots=True)
+class Cluster:
+    """Serial numbers that stand together: their place, the runs, those left out, what is not certain.
+
+    `year` is the doubt of a bound that may as well be a year."""
+
+    span: tuple[int, int]
+    runs: tuple[Run, ...]
+    excepted: tuple[str, ...]
+    doubts: tuple[str, ...]
+    year: tuple[str, ...]
+
+
+Meant = Callable[[re.Match[str], list[tuple[int, int]]], bool]
+
+
+def clusters_in(text: str, meant: Meant) -> list[Cluster]:
+    """Every stretch of serial numbers in a text; `meant` tells of a run, and of the stretches before it,
+    whether serial numbers are meant."""
+    found: list[Cluster] = []
+    position = 0
+    while (m := run_pattern().search(text, position)) is not None:
+        if not meant(m, [c.span for c in found]):
+            position = m.end("a")
+            continue
+        runs, end = read_runs(text, m.start())
+        end, left_out = _left_out(text, end)
+        doubts = tuple(_stray(text, end, runs))
+        span = (_start(text, m.start()), end)
+        found.append(Cluster(span, runs, tuple(left_out), doubts, tuple(year_doubt(m))))
+        position = end
+    return found
 
 
 def _unlabelled(text: str, field: FieldKind) -> str:
@@ -171,7 +209,8 @@ def _form(name: str) -> str:
     return re.sub(r"[0-9]", "9", re.sub(r"[A-Z]", "A", key(name)))
 
 
-def _year_doubt(m: re.Match[str]) -> list[str]:
+def year_doubt(m: re.Match[str]) -> list[str]:
+    """Doubt where a bound that no word calls a serial number may be a year."""
     label = f"{m['label'] or ''}{m['label2'] or ''}"
     year = re.fullmatch(r"(?:19[5-9]|20[0-4])[0-9]", m["a"])
     return (

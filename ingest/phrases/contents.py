@@ -1,45 +1,30 @@
 """What a kit contains: lines of quantity and description in prose, lists and brackets."""
 
+import itertools
 import re
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchleaf.graph.model import KitLine
+from benchleaf.ingest.phrases.kitcounts import (
+    COUNT,
+    before_each,
+    paired,
+    quantity,
+    without_compared,
+    without_per,
+)
 from benchleaf.ingest.phrases.tags import CODE, PART, WEAK, Tagged
 
-NUMBER_WORDS = {
-    "a": 1,
-    "an": 1,
-    "one": 1,
-    "two": 2,
-    "three": 3,
-    "four": 4,
-    "five": 5,
-    "six": 6,
-    "seven": 7,
-    "eight": 8,
-    "nine": 9,
-    "ten": 10,
-    "eleven": 11,
-    "twelve": 12,
-    "thirteen": 13,
-    "fourteen": 14,
-    "fifteen": 15,
-    "sixteen": 16,
-    "seventeen": 17,
-    "eighteen": 18,
-    "nineteen": 19,
-    "twenty": 20,
-    "twenty-one": 21,
-    "twenty-two": 22,
-    "twenty-four": 24,
-    "thirty": 30,
-    "a pair of": 2,
-    "a dozen": 12,
-    "both": 2,
-}
-_COUNT_WORDS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
-_Q = rf"(?:[0-9]{{1,3}}(?![0-9]|[.,][0-9])|\b(?:{_COUNT_WORDS})\b)"
+__all__ = ["Lines", "quantity", "read_lines", "singular"]
+
+_Q = COUNT
 _P = f"[{PART}{CODE}{WEAK}]"
+_SAME = re.compile(
+    r" ?[\(\[] ?(?:unchanged|as before|no change|same as before|not changed|as hitherto) ?[\)\]]",
+    re.IGNORECASE,
+)
+_MORE = re.compile(r"\b(?:extra|additional|further|another|one more|supplementary)\b", re.IGNORECASE)
 _UNITS = (
     r"(?:(?:pcs|pc|pieces|piece|off|nos|no|x|×|each|ea|units|sets of|set of|only|each of|of"
     r" each|additional|new|further|times)\b\.?|×)"
@@ -62,20 +47,26 @@ _OTHER_KIT = re.compile(
 )
 _PREVIOUS = re.compile(
     rf"[ ,;–—-]{{0,3}}[\(\[]? ?\b(?:the (?:old|previous|former) kit (?:had|contained|held)"
-    rf"|{_WAS}(?: the)?(?: previous| old| former| earlier| original)?) ?:? ?(?P<was>(?:only"
+    rf"|{_WAS}(?: the)?(?: previous| old| former| earlier| original)?"
+    r"(?: (?:there were|there was|it was|it had|it contained|it held|they were|these were"
+    r"|the numbers were))?) ?:? ?(?P<was>(?:only"
     rf" )?{_Q}[^()\[\]]{{0,160}}?)[\)\]]? ?\.?$",
     re.I,
 )
 _LINE_WAS = re.compile(
     rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q}) ?[\)\]]"
-    rf"|,? (?:instead of|in place of|rather than|previously|formerly) (?P<bare>{_Q})(?= ?(?:[,;.]|and\b|$))",
+    rf"|,? (?:instead of|in place of|in lieu of|rather than|previously|formerly|as against)(?: the)?"
+    rf"(?: previous| old| former| earlier| original)? (?P<bare>{_Q})"
+    r"(?: (?:formerly|previously|hitherto|before|earlier|originally|so far)(?: (?:supplied|packed"
+    r"|contained|fitted|used|included|required))?)?"
+    r"(?= ?(?:[,;.]|and\b|$))",
     re.IGNORECASE,
 )
 _LEADING_Q = re.compile(
     rf"^(?:{_UNITS} )?(?P<q>{_Q}) ?(?:{_UNITS} ?){{0,3}}(?:of (?:the )?)?(?P<rest>.+)$", re.I
 )
 _BRACKET_Q = re.compile(
-    r"^(?P<rest>.+?) ?[\(\[] ?(?:qty|quantity|q'ty|no|number|amount|count)?\.? ?:? ?"
+    r"^(?P<rest>.+?) ?[\(\[] ?(?:qty|quantity|q'ty|no|number|amount|count|x|×)?\.? ?:? ?"
     rf"(?P<q>{_Q}) ?(?:{_UNITS} ?)?[\)\]]$",
     re.I,
 )
@@ -87,8 +78,12 @@ _TRAILING_Q = re.compile(
 _OFF_Q = re.compile(rf"^(?P<rest>.+?),? (?P<q>{_Q}) (?:{_UNITS})$", re.I)
 _EACH = re.compile(rf"^ ?(?P<q>{_Q}) (?:pcs\.? )?(?:of )?each(?: of)?(?: the)?:? ", re.I)
 _RUN_ON = re.compile(
-    rf"(?<! of)(?<!was)(?<!rly)(?<!sly)(?<!than)(?<=[a-z\){PART}{CODE}]) (?=[0-9]{{1,3}} (?:x "
+    rf"(?<! of)(?<! the)(?<!was)(?<!rly)(?<!sly)(?<!than)(?<=[a-z\){PART}{CODE}]) (?=[0-9]{{1,3}} (?:x "
     rf"|pcs\.? |off )?[a-zA-Z{PART}{CODE}])"
+)
+# "Plate, friction (5)": the name turned round, as parts lists have it
+_TURNED = re.compile(
+    rf"^ ?[A-Za-z][A-Za-z -]{{2,30}}, [a-z -]{{3,30}},? ?[\(x×]? ?(?:qty\.? ?)?{_Q}\)?[ .]*$", re.IGNORECASE
 )
 _NOISE = re.compile(
     r"^(?:(?:the|new|following|now|each|also|containing|in total|total of|a total of|only)\b["
@@ -149,21 +144,20 @@ _AFTER_HEAD = re.compile(r" (?:for|of|with|without|in|to|from|incl\.?|including|
 
 @dataclass(frozen=True, slots=True)
 class Lines:
-    """Lines read, the lines of the kit before, and whether every word was understood."""
+    """Lines read, the lines of the kit before, whether every word was understood, and what is unclear."""
 
     lines: tuple[KitLine, ...]
     previous: tuple[KitLine, ...] = ()
     whole: bool = True
+    why: tuple[str, ...] = ()
 
 
-def quantity(word: str) -> int | None:
-    """A count in digits or words; None if it is neither.
+class _Read(NamedTuple):
+    """One line, how many there were before (None if it is not said), and what is unclear."""
 
-    >>> quantity("eleven")
-    11
-    """
-    plain = word.strip().lower()
-    return int(plain) if plain.isdecimal() and plain.isascii() else NUMBER_WORDS.get(plain)
+    line: KitLine
+    was: int | None = None
+    why: tuple[str, ...] = ()
 
 
 def singular(description: str) -> str:
@@ -201,20 +195,23 @@ def read_lines(tagged: Tagged, start: int, end: int) -> Lines:
         _LINE_WAS.search(said, 0, before.start()) or re.search(rf"\b{_WAS}\b", before["was"], re.I)
     ):
         before = None
-    body = said[: before.start()] if before else said
+    body, moves = without_compared(said[: before.start()] if before else said)
     pieces = _pieces(body)
     read = [_line(tagged, offset + at, piece) for at, piece in pieces]
     whole = all(r is not None for r in read) and bool(read)
-    found = [r for r in read if r is not None]
-    lines = tuple(line for line, _ in _with_nouns(found))
-    was = [w for _, w in found]
+    places = [at for (at, _), one in zip(pieces, read, strict=True) if one is not None]
+    found = _with_nouns([r for r in read if r is not None])
+    lines = tuple(one.line for one in found)
+    moved = before_each([line.quantity for line in lines], places, moves)
+    was = [a.was if a.was is not None else b for a, b in zip(found, moved, strict=True)]
     previous = _previous(before["was"], lines) if before else ()
     if not previous and any(w is not None for w in was):
         previous = tuple(
             KitLine(None, line.description, line.quantity if w is None else w)
             for line, w in zip(lines, was, strict=True)
         )
-    return Lines(lines, previous, whole and (before is None or bool(previous)))
+    why = tuple(dict.fromkeys(w for one in found for w in one.why))
+    return Lines(lines, previous, whole and (before is None or bool(previous)), why)
 
 
 def _pieces(body: str) -> list[tuple[int, str]]:
@@ -222,11 +219,28 @@ def _pieces(body: str) -> list[tuple[int, str]]:
     count."""
     each = _EACH.match(body)
     pieces = _cut(body[each.end() :] if each else body)
-    return [(each.end() + at, f"{each['q']} {piece.strip()}") for at, piece in pieces] if each else pieces
+    if each:
+        return [(each.end() + at, f"{each['q']} {piece.strip()}") for at, piece in pieces]
+    return _each_behind(pieces)
+
+
+def _each_behind(pieces: list[tuple[int, str]]) -> list[tuple[int, str]]:
+    """ "…, one each of seal and circlip": lines behind "each" without a count have its count."""
+    out: list[tuple[int, str]] = []
+    count = ""
+    for at, piece in pieces:
+        each = _EACH.match(piece)
+        count = each["q"] if each else "" if _has_count(piece) else count
+        out.append((at, f"{count} {piece.strip()}" if count and not each else piece))
+    return out
 
 
 def _cut(body: str) -> list[tuple[int, str]]:
     """The stretches between separators that stand outside brackets, and between run-on lines of a list."""
+    halves = [piece for piece in body.split(";") if piece.strip(" .")]
+    if len(halves) > 1 and all(_TURNED.search(piece) for piece in halves):
+        starts = itertools.accumulate((len(p) + 1 for p in body.split(";")), initial=0)
+        return [(at, p) for at, p in zip(starts, body.split(";"), strict=False) if p.strip(" .")]
     cuts = [(m.start(), m.end()) for m in _SEPARATOR.finditer(body) if not _in_bracket(body, m.start())]
     cuts += [(m.start(), m.end()) for m in _RUN_ON.finditer(body) if not _in_bracket(body, m.start())]
     pieces: list[tuple[int, str]] = []
@@ -262,27 +276,30 @@ def _has_count(piece: str) -> bool:
     return re.search(rf"(?<![A-Za-z0-9]){_Q}", piece, re.I) is not None
 
 
-def _line(tagged: Tagged, start: int, piece: str) -> tuple[KitLine, int | None] | None:
+def _line(tagged: Tagged, start: int, piece: str) -> _Read | None:
     """One line with what it was before, or None where a word is left that cannot be a kit's line."""
     part = next(
         (t.text for _, t in tagged.inside(start, start + len(piece)) if t.kind in (PART, CODE, WEAK)), None
     )
     was = _LINE_WAS.search(piece)
     plain = _LINE_WAS.sub(" ", piece) if was else piece
+    same = _SAME.search(plain) is not None
+    plain, why = without_per(paired(_SAME.sub("", plain)))
+    more = _MORE.search(plain)
+    why = (*why, f"“{more.group()}”: the kit holds more than is listed") if more else why
     plain = _LABELLED.sub(" ", plain)
     plain = re.sub(r"\s+", " ", _NOISE.sub("", plain.strip())).strip()
     plain = _NOISE.sub("", plain)
     required = re.search(_AS_REQUIRED, plain, re.I)
     if required:
         name = _clean(plain[: required.start()] + plain[required.end() :])
-        return (KitLine(part, name, None), None) if _named(name) else None
+        return _Read(KitLine(part, name, None)) if _named(name) else None
     for form in (_BRACKET_Q, _LEADING_Q, _OFF_Q, _TRAILING_Q):
         match = form.match(plain)
         count = quantity(match["q"]) if match else None
         if match and count is not None and _named(_clean(match["rest"])):
-            return KitLine(part, _clean(match["rest"]), count), quantity(
-                was["q"] or was["bare"]
-            ) if was else None
+            before = count if same else quantity(was["q"] or was["bare"]) if was else None
+            return _Read(KitLine(part, _clean(match["rest"]), count), before, why)
     return None
 
 
@@ -297,21 +314,27 @@ def _named(name: str) -> bool:
         re.search(r"[a-z]{2}", name) is not None
         and re.search(r"[:;?!]|\b[0-9]+$", name) is None
         and len(name.split()) <= 9
-        and re.search(r"\b(?:is|are|was|were|has|have|must|not|no|will|be|which|that|if)\b", name) is None
+        and re.search(
+            r"\b(?:is|are|was|were|has|have|been|being|must|not|no|will|be|which|that|there|if"
+            r"|instead|formerly|previously|than|than before)\b",
+            name,
+        )
+        is None
     )
 
 
-def _with_nouns(found: list[tuple[KitLine, int | None]]) -> list[tuple[KitLine, int | None]]:
+def _with_nouns(found: list[_Read]) -> list[_Read]:
     """ "five friction and four steel discs": a bare adjective borrows its noun from the next line."""
-    out: list[tuple[KitLine, int | None]] = []
+    out: list[_Read] = []
     noun = ""
-    for line, was in reversed(found):
-        words = line.description.split(" ")
+    for one in reversed(found):
+        words = one.line.description.split(" ")
         if len(words) > 1:
             noun = words[-1]
         elif noun and words[0] in _HALF:
-            line = KitLine(line.part, f"{line.description} {noun}", line.quantity)
-        out.append((line, was))
+            line = one.line
+            one = one._replace(line=KitLine(line.part, f"{line.description} {noun}", line.quantity))
+        out.append(one)
     return out[::-1]
 
 
@@ -320,7 +343,7 @@ def _previous(words: str, lines: tuple[KitLine, ...]) -> tuple[KitLine, ...]:
     counts = re.findall(rf"(?<![A-Za-z0-9]){_Q}", words, re.I)
     named = [m for m in (_line(Tagged(words, words, ()), 0, p) for _, p in _pieces(words)) if m]
     if named and len(named) == len(counts):
-        return tuple(line for line, _ in _with_nouns(named))
+        return tuple(one.line for one in _with_nouns(named))
     found = [quantity(c) for c in counts]
     if found and len(found) <= len(lines) and None not in found:
         return tuple(KitLine(None, line.description, q) for line, q in zip(lines, found, strict=False))

@@ -48,15 +48,49 @@ def failures(phrase: Phrase, book: PhraseBook) -> Iterator[str]:
             )
     for example in phrase.no:
         found = read_statements(header_of(example.say), "example", book).statements
-        standing = [s for s in found if kind is not None and isinstance(s, kind) and s.standing == "settled"]
+        standing = [
+            s
+            for s in found
+            if (kind is None or isinstance(s, kind))
+            and s.standing == "settled"
+            and _unwanted(s, example, found)
+        ]
         if standing:
             yield f"“{example.say}” must give no such statement, and gives {[s.quote for s in standing]}"
+
+
+def unproved(phrase: Phrase, book: PhraseBook) -> Iterator[str]:
+    """Patterns of a phrase that no `yes` or no `no` of it matches, in plain words; nothing if each has both.
+
+    A `yes` proves that a pattern reads what it is there for, a `no` whose words it would match proves that
+    denial, question, hearsay or mention keep it from reading more. `failures` tells whether they hold.
+    """
+    read = [_folded(e.say) for e in phrase.yes]
+    kept = [_folded(e.say) for e in phrase.no]
+    for printed, pattern in zip(phrase.printed, phrase.patterns, strict=True):
+        for what, texts in (("yes", read), ("no", kept)):
+            if not any(pattern.search(text) for said in texts for text in said):
+                yield f"no “{what}” has the words of “{printed}”"
+
+
+def _folded(text: str) -> tuple[str, ...]:
+    """The folded paragraphs of an example."""
+    from benchleaf.ingest.phrases.passages import Passage, body_of
+
+    blocks = body_of(header_of(text), "example").blocks
+    return tuple(b.folded for b in blocks if isinstance(b, Passage))
 
 
 def _wrong(statement: Statement, example: Example, found: Sequence[Statement]) -> bool:
     return _told(statement, example, found) != dict(example.wants) or (
         statement.standing != "settled" and not {"doubt", "refused"} & {k for k, _ in example.wants}
     )
+
+
+def _unwanted(statement: Statement, example: Example, found: Sequence[Statement]) -> bool:
+    """True unless a `no` names fields and the statement has others: a rider that must not take hold leaves
+    its supersession standing."""
+    return not example.wants or _told(statement, example, found) == dict(example.wants)
 
 
 def _told(statement: Statement, example: Example, found: Sequence[Statement]) -> dict[str, Any]:

@@ -18,6 +18,17 @@ _EFFECT = {
     "error": DOUBT,
     "mention": DOUBT,
 }
+# "We ask you to strike out …" is no hearsay but the request itself.
+_COURTESY = re.compile(
+    r"\bwe (?:kindly |therefore |hereby |must |would |would like to )?(?:ask|request"
+    r"|beg)(?: (?:you|that|all|to|our|for))?\b"
+    r"|\b(?:are|is) (?:kindly |hereby |therefore )?(?:asked|requested) to\b|\byou (?:asked"
+    r"|have asked) for\b"
+    r"|\bin reply to your question\b",
+    re.IGNORECASE,
+)
+# "Had item 3 been deleted, …", "Should kit 47 be replaced, …".
+_INVERTED = re.compile(r"[ (“\"]{0,3}(?:Had|Should|Were|Would|Could)\b(?! be\b)")
 _CLAUSE = re.compile(r"[;:]| - | – |, (?:but|however|though|although|while|whereas|and) ")
 
 
@@ -37,6 +48,7 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
     it may speak of something else, and makes a doubt.
     """
     found: list[Trip] = []
+    before, within, after = (_COURTESY.sub(" ", text) for text in (before, within, after))
     clauses = _CLAUSE.split(before)
     mine = clauses[-1]
     for guard in book.guards:
@@ -56,6 +68,8 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
                 effect = DOUBT
             found.append(Trip(effect, f"{guard.why} (“{hit.group().strip()}”)", guard.kind))
             break
+    if opened := _INVERTED.match(before):
+        found.append(Trip(DOUBT, f"it holds only under a condition (“{opened.group().strip()}”)", "condition"))
     if closing.strip().endswith("?"):
         found.append(Trip(VOID, "the sentence is a question", "question"))
     return tuple(found)

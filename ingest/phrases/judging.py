@@ -20,6 +20,20 @@ _BRACKETED = re.compile(r"\([^()]{0,80}\)")
 _GOES_ON = re.compile(
     r"\b(?:(?<!without )replac|substitut|insert|read|instead|follow|new (?:text|step)|add)|:", re.IGNORECASE
 )
+# What a later sentence says where the step that was struck out is written anew.
+_ANEW = re.compile(
+    rf"^[^.]{{0,60}}\b(?:in (?:its|their) (?:place|stead)|instead|paste|write|insert|put"
+    rf"|enter|substitut[a-z]*|the following"
+    rf"|now reads?|new (?:text|wording|words|step|item|operation"
+    rf"|paragraph))\b[^.]{{0,120}}(?::|{QUOTE})|^(?:the )?new "
+    rf"(?:(?:text|wording|words|step|item|operation|paragraph)\b|{REF})",
+    re.IGNORECASE,
+)
+_BY_PLACE = re.compile(
+    r"\b(?:following|next|previous|preceding|opposite|facing|last|other) page\b"
+    r"|\bpage (?:before|after|opposite|overleaf)\b|\boverleaf\b",
+    re.IGNORECASE,
+)
 _AS_REQUIRED = re.compile(
     r"\bas (?:required|necessary|needed)\b|\b(?:not (?=[0-9]|one\b|two\b))", re.IGNORECASE
 )
@@ -119,6 +133,10 @@ def judge(
         why.append("it may be a step of the work and no correction")
     if match.phrase.action == "delete" and (_GOES_ON.search(after) or QUOTE in after):
         why.append("the sentence goes on: more than a deletion may be meant")
+    if match.phrase.action == "delete" and _written_anew(passage, around.end):
+        why.append("a later sentence brings new words: more than a deletion may be meant")
+    if match.phrase.type == "override" and _BY_PLACE.search(around.closing):
+        why.append("the sentence tells a page by its place and not by its number")
     why.extend(_left_over(passage, match, before, after, around, applies, allowed, others))
     if applies and applies.unclear:
         why.extend(applies.unclear)
@@ -126,6 +144,12 @@ def judge(
     if gravest == REFUSE:
         return Verdict("refused", tuple(why), applies)
     return Verdict("doubtful" if why else "settled", tuple(why), applies)
+
+
+def _written_anew(passage: Passage, place: int) -> bool:
+    """True if the sentence behind a place announces new words."""
+    later = next((s for s in passage.sentences if s.start >= place), None)
+    return later is not None and _ANEW.search(passage.folded[later.start : later.end]) is not None
 
 
 def _slots(within: str) -> str:

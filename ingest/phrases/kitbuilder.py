@@ -2,11 +2,13 @@
 
 import re
 from dataclasses import replace
+from typing import cast
 
 from benchleaf.graph.keys import key
-from benchleaf.graph.model import Contents, KitLine, Supersession
-from benchleaf.ingest.phrases.contents import Lines, quantity, read_lines, singular
+from benchleaf.graph.model import Contents, KitLine, Statement, Supersession
+from benchleaf.ingest.phrases.contents import Lines, read_lines, singular
 from benchleaf.ingest.phrases.judging import Verdict
+from benchleaf.ingest.phrases.kitcounts import comparison, quantity
 from benchleaf.ingest.phrases.labels import kit_label
 from benchleaf.ingest.phrases.matches import Match
 from benchleaf.ingest.phrases.passages import Passage
@@ -17,7 +19,19 @@ from benchleaf.ingest.phrases.tabular import kit_lines
 from benchleaf.ingest.phrases.tags import CODE, PART
 from benchleaf.ingest.shapes import Table
 
+_PARTICIPLE = re.compile(r"\b(?:containing|comprising|consisting of|composed of)[ :,]*$", re.IGNORECASE)
+_GOES_ON = re.compile(
+    r", (?:is|are|has|have|can|may|will|replaces?|supersedes?|remains?|must|should)\b", re.IGNORECASE
+)
+_ACTIVE = re.compile(r"\b(?:replaces|supersedes|takes the place of|takes over from)\b[^.;]*$", re.IGNORECASE)
 _PARTLY = "not every word of the list was understood"
+_OTHERS = re.compile(
+    r"\b(?:(?:the |all )?(?:other|remaining|rest of the) (?:kit )?(?:contents?|parts?|items?"
+    r"|quantit(?:y|ies)|components?|pieces?"
+    r"|numbers?) (?:\w+ ){0,3}(?:unchanged|unaffected|remains?|stays?|as before|the same|unaltered)"
+    r"|(?:other|contents )wise unchanged|unchanged otherwise|no other changes?)",
+    re.I,
+)
 _INTRO = re.compile(
     r"[ :.,–—-]*(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table"
     r"|list)(?: below)?|below)?[ :.,–—-]*",
@@ -33,6 +47,8 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
         return None
     if match.phrase.follows == "counts":
         return _counts(reader, block, match, kit)
+    if match.phrase.follows == "compared":
+        return _compared(reader, block, match, kit)
     lines, end, claims = _lines(reader, block, match)
     if not lines.lines or (not lines.whole and _loose(match)):
         return None
@@ -43,13 +59,67 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
         return Built((), match.start, match.end)
     if match.phrase.follows == "previous":
         reader.contained[key(kit)] = lines.lines
+        if verdict.standing == "settled":
+            _give_previous(reader, kit, lines.lines)
         return Built((), match.start, end, claims)
-    stands = _stands(verdict, [*verdict.why, *why, *(() if lines.whole else (_PARTLY,))])
+    why = (*why, *lines.why, *_others_stay(passage, end), *(() if lines.whole else (_PARTLY,)))
+    stands = _stands(verdict, [*verdict.why, *why])
     also = " ".join(_also(reader, claims))
     made = Contents(
         **reader.common(passage, around, stands, also), kit=kit, lines=lines.lines, previous=lines.previous
     )
+    earlier = reader.contained.get(key(kit))
+    made = replace(made, previous=earlier) if earlier and not made.previous else made
     return Built((made,), match.start, end, claims)
+
+
+def _give_previous(reader: Reader, kit: str, lines: tuple[KitLine, ...]) -> None:
+    """What a kit is said to have contained goes to the contents that were read before."""
+    for i, one in enumerate(reader.statements):
+        if isinstance(one, Contents) and key(one.kit) == key(kit) and not one.previous:
+            reader.statements[i] = replace(one, previous=lines)
+
+
+def _others_stay(passage: Passage, end: int) -> tuple[str, ...]:
+    """ "The other contents are unchanged": then the kit holds more than the note lists."""
+    said = _OTHERS.search(passage.folded, end)
+    return (f"“{said.group()}”: the kit holds more than is listed",) if said else ()
+
+
+def _compared(reader: Reader, block: int, match: Match, kit: str) -> Built | None:
+    """ "That is three gaskets more than the one before it" behind a kit's contents: the counts before."""
+    passage = reader.passage(block)
+    sentence = sentence_at(passage.sentences, match.start)
+    more = comparison(passage.folded[match.end : sentence.end])
+    held = next((i for i, s in enumerate(reader.statements) if _is_contents(s, kit)), None)
+    if more is None or held is None:
+        return None
+    _, verdict = reader.judged(block, match, sentence.end)
+    one = cast(Contents, reader.statements[held])
+    lines = [line for line in one.lines if not more[1] or _same_thing(line.description, more[1])]
+    if verdict.standing is None or len(lines) != 1 or lines[0].quantity is None:
+        return Built((), match.start, sentence.end) if verdict.standing is None else None
+    was = KitLine(None, lines[0].description, lines[0].quantity - more[0])
+    stands = _stands(replace(verdict, standing=one.standing), [*one.why, *verdict.why])
+    words = passage.tagged.words(*sentence)
+    reader.statements[held] = replace(
+        one,
+        previous=one.previous or (was,),
+        quote=one.quote if words in one.quote else f"{one.quote} {words}",
+        standing=stands.standing or one.standing,
+        why=stands.why,
+    )
+    return Built((), match.start, sentence.end)
+
+
+def _is_contents(statement: Statement, kit: str) -> bool:
+    return isinstance(statement, Contents) and key(statement.kit) == key(kit)
+
+
+def _same_thing(description: str, name: str) -> bool:
+    """ "gaskets" and "paper gasket": the shorter name ends the longer one."""
+    a, b = description.lower(), singular(name)
+    return a == b or a.endswith(f" {b}") or b.endswith(f" {a}")
 
 
 def _stands(verdict: Verdict, why: list[str]) -> Verdict:
@@ -70,8 +140,10 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
             return None, ()
         found = numbers_in(passage, span, {key(p) for p in reader.body.publications})
         return (found.numbers[0], ()) if found and len(found.numbers) == 1 else (None, ())
+    if match.phrase.follows == "clause":
+        return _of_clause(reader, block, match)
     superseded = [s for s in reader.statements if isinstance(s, Supersession) and s.standing != "refused"]
-    named = _named_before(reader, block, match.start)
+    named = _named_before(reader, block, match.start) or _in_subject(reader)
     if superseded and len(superseded[-1].new) == 1:
         newest = superseded[-1].new[0]
         past = match.phrase.follows == "previous"
@@ -84,11 +156,25 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
         )
     if len(named) == 1:
         return named[0], ()
-    return (
-        (named[-1], ("several numbers were named before: which kit is meant is a guess",))
-        if named
-        else (None, ())
-    )
+    if named:
+        return named[-1], ("several numbers were named before: which kit is meant is a guess",)
+    later = {
+        key(t.text): t.text for _, t in passage.tagged.inside(match.end, len(passage.folded)) if kit_label(t)
+    }
+    one = next(iter(later.values())) if len(later) == 1 else None
+    return one, ("the kit's number stands only behind its contents",) if one else ()
+
+
+def _of_clause(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[str, ...]]:
+    """ "Kit B replaces kit A and contains …": kit B. Nothing where the sentence has another form."""
+    passage = reader.passage(block)
+    sentence = sentence_at(passage.sentences, match.start)
+    tags = [t for _, t in passage.tagged.inside(sentence.start, match.start) if t.kind in (PART, CODE)]
+    joined = _ACTIVE.search(passage.folded, sentence.start, match.start)
+    if joined is None or len(tags) != 2 or passage.folded[match.start : match.start + 5] == "which":
+        return None, ()
+    new = next((s.new[0] for s in reader.statements if isinstance(s, Supersession) and len(s.new) == 1), None)
+    return (new, ()) if new is not None and key(new) == key(tags[0].text) else (None, ())
 
 
 def _heading_kit(passage: Passage, match: Match, span: tuple[int, int]) -> bool:
@@ -110,6 +196,14 @@ def _named_before(reader: Reader, block: int, place: int) -> tuple[str, ...]:
     return tuple(found.values())
 
 
+def _in_subject(reader: Reader) -> tuple[str, ...]:
+    """The one number that the note's subject calls a kit."""
+    subject = reader.body.subject
+    tags = [t for _, t in sorted(subject.tagged.tags.items()) if t.kind == PART] if subject else []
+    kits = {key(t.text): t.text for t in tags if kit_label(t)}
+    return tuple(kits.values()) if len(kits) == len({key(t.text) for t in tags}) == 1 else ()
+
+
 def _lines(reader: Reader, block: int, match: Match) -> tuple[Lines, int, tuple[tuple[int, int], ...]]:
     """The lines behind a match: in its sentence, in the sentences that go on with the list, or below it."""
     passage = reader.passage(block)
@@ -122,7 +216,11 @@ def _lines(reader: Reader, block: int, match: Match) -> tuple[Lines, int, tuple[
     if _INTRO.fullmatch(said):
         below, claims = _listed(reader, block)
         return below, sentence.end, claims
-    found = read_lines(passage.tagged, start, sentence.end)
+    stop = sentence.end
+    if _PARTICIPLE.search(passage.folded[match.start : match.end]):
+        goes_on = _GOES_ON.search(passage.folded, start, stop)
+        stop = goes_on.start() if goes_on else stop
+    found = read_lines(passage.tagged, start, stop)
     end = sentence.end
     for further in passage.sentences:
         if further.start < end or not found.whole:
@@ -130,7 +228,10 @@ def _lines(reader: Reader, block: int, match: Match) -> tuple[Lines, int, tuple[
         more = read_lines(passage.tagged, *further)
         if not more.whole or not more.lines:
             break
-        found, end = Lines((*found.lines, *more.lines), (*found.previous, *more.previous)), further.end
+        found = Lines(
+            (*found.lines, *more.lines), (*found.previous, *more.previous), True, (*found.why, *more.why)
+        )
+        end = further.end
     return found, end, ()
 
 

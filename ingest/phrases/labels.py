@@ -69,13 +69,15 @@ _PUB_KIND = (
     r"|spare parts|gearbox"
     r"|transmission|clutch|pump|brake|axle|product)[ -])"
 )
+# A manual's number too short to be told from a size or a grade without the words around it: "HB 5", "K-77".
+SHORT = r"(?-i:[A-Z]{1,5})[ .-]?[0-9]{1,4}(?-i:[A-Z])?(?![0-9A-Za-z]|[./-][0-9A-Za-z])"
 _EDITION = (
     r"(?:,? ?\(?(?:\b(?:edition|issue|ed\.|rev\.|revision|printing|version|volume|vol\.|part)\b"
     r" ?(?:no\.? ?)?(?:of )?[\w./-]{1,9}\b)\)?)"
 )
 _PUB = re.compile(
     rf"\b{_PUB_KIND}{{0,4}}{_PUB_WORDS}(?![A-Za-z])(?:{_NO}[ :(]{{0,2}}|[ (]{{0,2}})"
-    rf"(?P<number>{_C}|[0-9]{{3,8}}(?![0-9A-Za-z.]))\)?{_EDITION}?",
+    rf"(?P<number>{_C}|[0-9]{{3,8}}(?![0-9A-Za-z.])|{SHORT})\)?{_EDITION}?",
     re.IGNORECASE,
 )
 _SERIAL_WORDS = (
@@ -232,4 +234,4 @@ def kit_label(tag: Tag) -> bool:
     return bool(re.search(r"kit|set", tag.label))
 
 
-__all__ = ["VALUE", "kit_label", "label", "of_series"]
+__all__ = ["SHORT", "VALUE", "kit_label", "label", "of_series"]

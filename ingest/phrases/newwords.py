@@ -75,6 +75,62 @@ def collect(
     return _below(book, blocks, block, items)
 
 
+def numbered(
+    book: PhraseBook, blocks: Sequence[Passage | Table], block: int, place: int, items: Sequence[str]
+) -> tuple[NewWords, ...] | None:
+    """New words for several steps, each with its step's number before it, in the steps' order; None if they
+    do not stand so."""
+    passage = blocks[block]
+    assert isinstance(passage, Passage)
+    place = _led_in(book, passage, place)
+    rest = passage.folded[place:]
+    if rest.strip(_EDGE + "."):
+        end, why = _end(book, passage, place)
+        texts = _split(passage.tagged.words(place, end), items)
+        return tuple(NewWords(t, block, end, why) for t in texts) if texts else None
+    return _listed(book, blocks, block + 1, items)
+
+
+def _split(words: str, items: Sequence[str]) -> list[str]:
+    """ "4. Oil the ring. 5. Fit the ring." as two texts; none if a number is missing."""
+    starts: list[tuple[int, int]] = []
+    for item in items:
+        at = starts[-1][1] if starts else 0
+        label = re.compile(rf"(?:^|(?<=[.;:] )){_LABEL.format(label=re.escape(item))}", re.IGNORECASE)
+        found = label.search(words.lstrip() if not starts else words, at)
+        if found is None or (not starts and found.start()):
+            return []
+        starts.append(found.span())
+    ends = [a for a, _ in starts[1:]] + [len(words)]
+    return [words[b:end].strip() for (_, b), end in zip(starts, ends, strict=True)]
+
+
+def _listed(
+    book: PhraseBook, blocks: Sequence[Passage | Table], block: int, items: Sequence[str]
+) -> tuple[NewWords, ...] | None:
+    """A list of paragraphs, each with its step's number, and the lettered sub-steps below each."""
+    found: list[NewWords] = []
+    for number, item in enumerate(items):
+        after = items[number + 1] if number + 1 < len(items) else None
+        passage = blocks[block] if block < len(blocks) else None
+        label = re.compile(_LABEL.format(label=re.escape(item)), re.IGNORECASE)
+        if not isinstance(passage, Passage) or not label.match(passage.tagged.text):
+            return None
+        words = _within(book, passage, block, 0, [item])
+        text, why, end = words.text or "", words.why, words.end
+        while end >= len(passage.folded.rstrip()) and block + 1 < len(blocks):
+            below = blocks[block + 1]
+            if not isinstance(below, Passage) or not _SUB_STEP.match(below.tagged.text):
+                break
+            if after and re.match(_LABEL.format(label=re.escape(after)), below.tagged.text, re.IGNORECASE):
+                break
+            passage, block = below, block + 1
+            text, end = f"{text} {below.tagged.text}", len(below.folded)
+        found.append(NewWords(text, block, end, why))
+        block += 1
+    return tuple(found)
+
+
 def _run_on(book: PhraseBook, blocks: Sequence[Passage | Table], words: NewWords) -> NewWords:
     """Lines that stand right below words which reach their paragraph's end may still belong to them: they
     are taken with a doubt."""
@@ -213,7 +269,8 @@ def _stripped(words: str, items: Sequence[str]) -> str:
     if len(plain) > 1 and plain[0] in _QUOTE_MARKS and plain[-1] in _QUOTE_MARKS:
         plain = plain.strip(_QUOTE_MARKS).strip()
     for item in items:
-        label = re.match(_LABEL.format(label=rf"{re.escape(item)}[a-z]?"), plain, re.IGNORECASE)
+        form = _LABEL if "." not in item else _LABEL.replace(r"\s[-–—])\s+", r"\s[-–—]|)\s+")
+        label = re.match(form.format(label=rf"{re.escape(item)}[a-z]?"), plain, re.IGNORECASE)
         if label:
             return plain[label.end() :].strip()
     return plain

@@ -13,10 +13,14 @@ _CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-\u2010\u2011–./][A-Z0-
 _GAP = re.compile(r" |[-\u2010\u2011–] ")
 # No measure of the trade has five decimals: `45.74196` is a number.
 _DECIMAL = re.compile(r"[0-9]+\.[0-9]{1,4}|[0-9]{1,4}[xX]")
+_SHORT_GROUPS = re.compile(r"[0-9]{1,3}[-.][0-9]{2,3}")
 _LETTER_DIGITS = re.compile(r"[A-Z]{1,3}[0-9]{1,4}")
 _CLEAR = re.compile(
     r"[.,;:)]|$| (?:is|are|was|has|have|by|replaces|supersedes|contains|consists|and|or|now"
     r"|can|may|must|will)\b"
+)
+_ENDS = re.compile(
+    rf"{_CLEAR.pattern}| (?:to|with|in|into|instead|should|shall|for|of|from|becomes?|supersed)"
 )
 _NOT_ALNUM = re.compile(r"[^A-Z0-9]+")
 
@@ -284,7 +288,7 @@ def _run(text: str, chunks: Sequence[_Chunk], at: int) -> int:
     """The last chunk of the number that starts at chunk `at`: digit groups may go on after a blank."""
     last = at
     if not (_group(chunks[at].text, 1) or _LETTER_DIGITS.fullmatch(chunks[at].text)):
-        return _broken(text, chunks, at)
+        return at + 1 if _mixed(text, chunks, at) else _broken(text, chunks, at)
     while last + 1 < len(chunks) and last - at < 5 and _goes_on(text, chunks, last):
         last += 1
     if last > at and not _long_enough(text[chunks[at].start : chunks[last].end]):
@@ -298,6 +302,18 @@ def _goes_on(text: str, chunks: Sequence[_Chunk], last: int) -> bool:
 
 def _long_enough(printed: str) -> bool:
     return sum(ch.isdigit() for ch in printed) >= 6
+
+
+def _mixed(text: str, chunks: Sequence[_Chunk], at: int) -> bool:
+    """`15-01 418`: one more group behind a number of short groups, where the number clearly ends there."""
+    if (
+        at + 1 >= len(chunks)
+        or not _adjacent(text, chunks, at)
+        or not _SHORT_GROUPS.fullmatch(chunks[at].text)
+    ):
+        return False
+    after = chunks[at + 1]
+    return bool(re.fullmatch(r"[0-9]{3,4}", after.text)) and _ENDS.match(text, after.end) is not None
 
 
 def _broken(text: str, chunks: Sequence[_Chunk], at: int) -> int:

@@ -19,8 +19,13 @@ _POINTS_TO = re.compile(
     r"|refer|compare|as per|as in)(?: (?:in|to|under|on|at|with|by))? (?:the )?$",
     re.IGNORECASE,
 )
+_JOINED = re.compile(
+    r" ?(?:,|;|&|and|, and|as well as)(?: also)?(?: (?:in|on|at|for|of))?(?: the)? ?", re.IGNORECASE
+)
+_CLAUSE_END = re.compile(r"[;.:](?= )")
+_ELSEWHERE = "the sentence names the step for another change"
 _WORD_UNIT = re.compile(r"(?P<count>[a-z-]+) (?P<unit>[a-z]+)$", re.IGNORECASE)
-_LETTERED = re.compile(r"(?P<number>[0-9]{1,3})\s?\(?(?P<letter>[a-z])\)?")
+_LETTERED = re.compile(r"(?P<number>[0-9]{1,3})\s?\(?(?P<letter>[A-Za-z])\)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,21 +36,72 @@ class Values:
     now: str | None
 
 
-def cited(passage: Passage, match: Match, start: int, end: int) -> tuple[Reference, ...]:
+def cited(
+    passage: Passage, match: Match, start: int, end: int, others: Sequence[tuple[int, int]] = ()
+) -> tuple[Reference, ...]:
     """The references that an override in folded[start:end] speaks of: those within the match, completed
-    by those around it in the sentence. Empty if they contradict one another."""
+    by those around it in the sentence; else those of its own clause, which `others`, the stretches of other
+    readings, bound. Empty if they contradict one another."""
+    left = max((b for a, b in others if start <= b <= match.start), default=start)
+    right = min((a for a, b in others if end >= a >= match.end), default=end)
     mine = [r for span in match.spans("ref") for r in _in(passage, *span)]
-    around = [*_in(passage, start, match.start), *_in(passage, match.end, end)]
+    mine = mine or [r for r in _in(passage, match.start, match.end) if r.items]
     if not mine:
-        inside = [r for r in _in(passage, match.start, match.end) if r not in mine]
-        mine, around = (inside, around) if inside else (around, [])
-    grouped = _grouped(mine)
-    if not grouped:
-        return ()
+        mine = _of_clause(passage, match, left, right) or _of_sentence(passage, match, start, end)
+    if mine and not any(r.items for r in mine):
+        mine = [*mine, *_of_clause(passage, match, left, right)]
+    grouped = _grouped(mine or _in(passage, match.start, match.end))
     if len(grouped) > 1:
         return _shared(grouped)
-    whole = merged([*grouped, *(r for r in around if _completes(grouped[0], r))])
-    return (whole,) if whole else ()
+    before = _in(passage, left, match.start)[::-1]
+    return _completed(
+        grouped, [*before, *_in(passage, match.start, match.end), *_behind(passage, match, right)]
+    )
+
+
+def _completed(grouped: Sequence[Reference], around: Sequence[Reference]) -> tuple[Reference, ...]:
+    """One citation with what the references around it, nearest first, add to it."""
+    whole = grouped[0] if grouped else Reference()
+    for one in around:
+        if one.items and one not in grouped:
+            continue
+        whole = merged([whole, one]) or whole
+    return (whole,) if whole != Reference() else ()
+
+
+def _behind(passage: Passage, match: Match, right: int) -> list[Reference]:
+    """References behind a match, as far as its clause goes."""
+    stop = _CLAUSE_END.search(passage.folded, match.end, right)
+    return _in(passage, match.end, stop.start() if stop else right)
+
+
+def _of_clause(passage: Passage, match: Match, left: int, right: int) -> list[Reference]:
+    """The steps last named before a match in its clause, else those first named behind it."""
+    before = _run(passage, _placed(passage, left, match.start)[::-1])[::-1]
+    return before or _run(passage, _placed(passage, match.end, right))
+
+
+def _of_sentence(passage: Passage, match: Match, start: int, end: int) -> list[Reference]:
+    """The step that another reading of the sentence names: that it is meant here too is a doubt."""
+    found = _run(passage, _placed(passage, start, match.start)[::-1])[::-1]
+    return [replace(r, why=(*r.why, _ELSEWHERE)) for r in found]
+
+
+def _placed(passage: Passage, start: int, end: int) -> list[tuple[int, Reference]]:
+    found = [(place, tag.content) for place, tag in passage.tagged.inside(start, end) if tag.kind == REF]
+    return [(p, r) for p, r in found if isinstance(r, Reference) and r.items and not _aside(passage, p)]
+
+
+def _run(passage: Passage, found: Sequence[tuple[int, Reference]]) -> list[Reference]:
+    """The first of some references with those that a mere "and" or comma joins to it."""
+    run: list[tuple[int, Reference]] = []
+    for place, one in found:
+        if run:
+            a, b = sorted((place, run[-1][0]))
+            if not _JOINED.fullmatch(passage.folded[a + 1 : b]):
+                break
+        run.append((place, one))
+    return [r for _, r in run]
 
 
 def contradicted(
@@ -66,10 +122,6 @@ def contradicted(
             if found.items and all(merged([found, c]) is None for c in chosen):
                 return True
     return False
-
-
-def _completes(one: Reference, other: Reference) -> bool:
-    return merged([one, other]) is not None and not (one.items and other.items)
 
 
 def _in(passage: Passage, start: int, end: int) -> list[Reference]:

@@ -4,7 +4,8 @@
 
 Words match in either case with any blanks between; `(a|b)` are alternatives, `[a]` may be missing,
 `{field}` is something to read, `<word>` stands for a pattern of the book's own `[words]`, `:` announces
-new words, `->` is any arrow, `\\(` a bracket. Every quantifier is bounded, so no pattern can run away.
+new words, `->` is any arrow, `\\(` a bracket. `<word>*` is a run of up to eight of them, or none.
+Every quantifier is bounded, so no pattern can run away.
 """
 
 import re
@@ -14,10 +15,11 @@ from benchleaf.graph.errors import WrongUse
 from benchleaf.ingest.phrases.tags import ANY, CODE, DATE, NOTE, PART, QUOTE, REF, SERIAL, VALUE, WEAK
 
 _TOKEN = re.compile(
-    r"\{(?P<field>[a-z]+)\}|<(?P<word>[a-z-]+)>|(?P<mark>->|\\.|[()|\[\]:;.,=?+—-])|"
+    r"\{(?P<field>[a-z]+)\}|<(?P<word>[a-z-]+)>\*?|(?P<mark>->|\\.|[()|\[\]:;.,=?+—-])|"
     r"(?P<text>[^\s(){}\[\]|<>:;.,=?+\\—-]+(?:-[^\s(){}\[\]|<>:;.,=?+\\—-]+)*)|(?P<blank>\s+)"
 )
 _OPTIONAL = 8  # optional elements that may follow one another
+_RUN = 8  # words that a run may hold
 _GAP = "[ ,]{0,3}"
 _STOP = (
     "not|no|never|nor|neither|without|than|that|which|who|if|unless|whether|is|are|was|were"
@@ -193,6 +195,8 @@ class _Maker:
             return self._optional(tokens)
         if token == "(":
             return f"(?:{self.sequence(tokens)})"
+        if token.endswith(">*"):
+            return f"(?:{self._word(token[1:-2])}){{0,{_RUN}}}"
         if token.startswith("<"):
             return self._word(token[1:-1])
         gap = "" if self.blank else _GAP

@@ -9,7 +9,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from benchleaf.graph.keys import key
-from benchleaf.ingest.phrases.labels import label
+from benchleaf.ingest.phrases.labels import SHORT, label
 from benchleaf.ingest.phrases.tags import CODE, PUB, QUOTE, REF, VALUE, WEAK, Tag, Tagged, fold, replace_at
 
 
@@ -63,12 +63,19 @@ _PAGE = (
 _SECTION = (
     r"(?P<section>\b(?:(?:sub-?)?sections?|chapters?|groups?|headings?|procedures?|sect?\."
     rf"|chap\.|tables?)(?![A-Za-z]){_NO}"
-    rf"(?P<sections>{_C}|{QUOTE}|[0-9A-Z]{{1,4}}(?:[.-][0-9A-Z]{{1,4}}){{0,3}}(?![A-Za-z0-9])))"
+    rf"(?P<sections>{_C}|{QUOTE}|(?-i:(?=[A-Z]{{0,3}}[0-9]|[A-Z](?![A-Za-z])|[IVX])[0-9A-Z]{{1,4}}(?:[.-][0-9A-Z]{{1,4}}){{0,3}})"
+    r"(?![A-Za-z0-9])))"
 )
 _LINE = r"(?P<line>\b(?:lines?|rows?|columns?|figs?\.?|figures?|illustrations?) [0-9]{1,3}(?:-[0-9]{1,3})?\b)"
 _SAME = (
     r"(?P<same>\b(?:the |this )?same (?P<what>page|manual|section|publication)|\b(?:this"
     r"|that) (?:page|section))"
+)
+_RELATIVE = (
+    r"(?P<relative>\b(?:the|this|that) (?:next|previous|preceding|last but one)"
+    r" (?:step|item|operation|paragraph|point)\b(?! (?:after|before|behind))"
+    r"|\bthe (?:step|item|operation|paragraph|point|one) (?:right |directly |immediately )?"
+    r"(?:after|before|following|preceding) (?:it|that|this)\b)"
 )
 _PUB = rf"(?P<pub>{PUB})"
 _BARE_PUB = (
@@ -78,20 +85,59 @@ _BARE_PUB = (
     r"(?! (?:of|for)\b))"
 )
 _PIECE = re.compile(
-    rf"{_ITEM}|{_NTH}|{_PAGE}|{_SECTION}|{_LINE}|{_SAME}|{_PUB}|{_BARE_PUB}|(?P<code>{_C})", re.IGNORECASE
+    rf"{_ITEM}|{_NTH}|{_RELATIVE}|{_PAGE}|{_SECTION}|{_LINE}|{_SAME}|{_PUB}|{_BARE_PUB}|(?P<code>{_C})",
+    re.IGNORECASE,
 )
 _JOIN = re.compile(
     r"\)?[ ]{0,2}[,;:(\[/–—-]{0,1}[ ]{0,2}(?:\(|(?:(?:of|on|in|from|at|under|for|see|within"
-    r"|to)\b)?) ?(?:(?:the|our|your|this)\b ?)?"
-    r"(?:(?:same|above|current|relevant|heading|title)\b ?)?",
+    r"|to)\b)?) ?(?:(?:the|our|your|this)\b ?)?(?:cop(?:y|ies) of (?:the )?)?"
+    r"(?:(?:same|above|current|relevant|heading|title|present|existing|said)\b ?)?",
     re.IGNORECASE,
 )
-_DATED = re.compile(r"\)?[ ,]{0,2}\(?(?:dated |of |edition |issue |ed\. |rev\.? )\ue00a\)?| ?[)\]]")
+# Words that stand before small numbers which are no manual's.
+_NO_BOOK = (
+    r"(?!(?:no|nos|nr|fig|figs|page|pages|pp?|pg|step|steps|item|items|section|sect|kit|part|para|paras|issue"
+    r"|rev|ed|vol|table|chapter|chap|group|s|sn|m|op|ops|opn|note|line|sheet|model|type|point|pos|edition"
+    r"|jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec|in|on|at|to|of|iso|din|bs|sae|en|ref|qty)\b)"
+)
+_CITES = rf"(?:{_ITEM_WORDS}|pages?|pp?\.?|pg\.?|sections?|chapters?|sheets?|lines?)(?![A-Za-z])"
+_BEHIND = re.compile(
+    rf"\b{_CITES}{_NO}[0-9][0-9A-Za-z.,–-]{{0,7}}[),]{{0,2}} (?:\(|(?:of|in|from|to) )?"
+    rf"(?:the |our |your )?(?:copy of )?(?P<number>{_NO_BOOK}{SHORT})",
+    re.IGNORECASE,
+)
+_CODED = re.compile(
+    rf"\b{_CITES}{_NO}[0-9][0-9A-Za-z.–-]{{0,7}}, (?P<number>{_C})"
+    r"(?= ?(?:[,:;.)–-]|$|(?:is|are|has|have|now|to)\b))",
+    re.IGNORECASE,
+)
+_LETTERED = re.compile(r"[A-Z]{2,5}[ .-]?[0-9]{1,6}(?:[./-][0-9A-Z]{1,4})?")
+_AHEAD = re.compile(
+    r"(?:^|[.;:(] ?|\b(?:in|of|to|on|from|regarding|concerning|for|re|correct|amend|see|and)[ :] ?)"
+    rf"(?:the |our |your )?(?:copy of )?(?P<number>{_NO_BOOK}{SHORT})"
+    rf"(?= ?[,:;.(/–-]{{0,2}} ?\(?(?:on |under |at |to |see |turn to )?(?:the )?{_CITES}{_NO}[0-9A-Z])",
+    re.IGNORECASE,
+)
+_OPENS = re.compile(
+    r"(?:^|[.;:] )(?:(?:in|to|re|regarding|concerning|amend|correct|change)[ :.]{1,2})?(?:the |our |your )?"
+    rf"(?:copy of )?(?P<number>{_NO_BOOK}{SHORT})(?= ?[,.:–-] ?[^.;?!]{{0,60}}?\b{_CITES}{_NO}[0-9A-Z])",
+    re.IGNORECASE,
+)
+_COPIES = re.compile(
+    r"\b(?:cop(?:y|ies) of|corrections? (?:to|of|for|in)|amendments? (?:to|of|in|for)|changes? (?:to|in)"
+    rf"|amend|errat(?:a|um) (?:to|for|in)) (?:the |your |our )?(?P<number>{_NO_BOOK}{SHORT})",
+    re.IGNORECASE,
+)
+_SHORT = re.compile(rf"(?<![A-Za-z0-9./-])(?P<number>{_NO_BOOK}{SHORT})", re.IGNORECASE)
+_DATED = re.compile(
+    r" (?:workshop |service |repair |overhaul |maintenance )?(?:manual|handbook)\b(?! (?:of|for))"
+    r"|\)?[ ,]{0,2}\(?(?:dated |of |edition |issue |ed\. |rev\.? )\ue00a\)?| ?[)\]]"
+)
 _OF = re.compile(r"\b(?:of|in|from)\b|\(", re.IGNORECASE)
 _BOOK = re.compile(r"[A-Z]{1,4}[ .-][0-9]{2,6}(?:[-./]?[0-9A-Z]{1,4}){0,2}")
 _LEAD = re.compile(
     r"(?:^|[.;!] )(?:(?:in|on|to|for|re|ref|concerning|regarding) ?[.:]? ?)?(?:the )?"
-    rf"(?P<code>{_C})(?= ?[:,])",
+    rf"(?P<code>{_C})(?= ?[:,.])",
     re.IGNORECASE,
 )
 _VERB = re.compile(
@@ -125,7 +171,24 @@ def tag(
     """A text with every number, label and reference folded. `publications` are manuals that the note
     cites elsewhere by label: a bare number is taken for a manual where it is one of them. `shapes` are
     those of the maker's numbers."""
-    return _references(label(fold(text, shapes), models, own), {key(p) for p in publications})
+    known = {key(p) for p in publications}
+    labelled = label(fold(text, shapes), models, own)
+    return _references(_short_books(labelled, known, {key(m) for m in models}), known)
+
+
+def _short_books(tagged: Tagged, known: Collection[str], models: Collection[str]) -> Tagged:
+    """Short numbers that a page or a step stands beside, or that the note calls a manual elsewhere."""
+    for pattern in (_CODED, _BEHIND, _AHEAD, _OPENS, _COPIES, _SHORT):
+        stretches = []
+        for found in pattern.finditer(tagged.folded):
+            start, end = found.span("number")
+            words = tagged.words(start, end)
+            if pattern is _CODED and not _LETTERED.fullmatch(words):
+                continue
+            if key(words) not in models and (pattern is not _SHORT or key(words) in known):
+                stretches.append((start, end, Tag(PUB, words)))
+        tagged = replace_at(tagged, stretches)
+    return tagged
 
 
 def read_reference(text: str) -> Reference | None:
@@ -219,6 +282,8 @@ def _joins(
     kinds = {_kind(p) for p in group}
     if len(between) > 24 or not _JOIN.fullmatch(between) or _kind(piece) in kinds:
         return False
+    if ";" in between and "item" in kinds and _kind(piece) == "page":
+        return False  # the page begins the next change
     if piece["code"]:
         return _is_book(tagged, piece, between, known)
     if kinds == {"pub"} and group[-1]["code"]:
@@ -247,7 +312,11 @@ def _kind(piece: re.Match[str]) -> str:
         return "pub"
     if piece["same"]:
         return "page" if (piece["what"] or "page").lower() == "page" else "pub"
-    return "item" if piece["nth"] else next(k for k in ("item", "page", "section", "line") if piece[k])
+    return (
+        "item"
+        if piece["nth"] or piece["relative"]
+        else next(k for k in ("item", "page", "section", "line") if piece[k])
+    )
 
 
 def _closing(tagged: Tagged, group: Sequence[re.Match[str]]) -> int:
@@ -270,6 +339,8 @@ def _content(tagged: Tagged, group: Sequence[re.Match[str]]) -> Reference | None
         elif piece["nth"]:
             items = _nth(piece["ordinal"].lower())
             why.append(f"“{piece.group()}” counts the steps instead of naming one")
+        elif piece["relative"]:
+            why.append(f"“{piece.group()}” names a step by its place only")
         elif piece["page"]:
             page, book, unclear = _page(tagged.words(*piece.span("pages")))
             publication = publication or book
@@ -278,7 +349,9 @@ def _content(tagged: Tagged, group: Sequence[re.Match[str]]) -> Reference | None
             section = tagged.words(*piece.span("sections"))
         elif piece["pub"] or piece["code"]:
             publication = tagged.tags[piece.start()].text
-    if not (publication or page or items or section) and not any(p["same"] or p["book"] for p in group):
+    if not (publication or page or items or section) and not any(
+        p["same"] or p["book"] or p["relative"] for p in group
+    ):
         return None
     if section and items and not page:
         why.append(f"cites section {section} and no page")

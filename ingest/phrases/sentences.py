@@ -3,9 +3,15 @@
 import re
 from typing import NamedTuple
 
-from benchleaf.ingest.phrases.tags import ANY, Tagged
+from benchleaf.ingest.phrases.tags import ANY, REF, Tagged
 
-_END = re.compile(rf"[.!?…]+[\"'”’)\]]*+(?: +(?=[\"'“\u2018(\[]*[A-Z0-9{ANY}•–-])|$)")
+_END = re.compile(rf"[.!?…]+[\"'”’)\]]*+(?: +(?=[\"'“\u2018(\[]*[A-Z0-9{ANY}•–-]|\(?[a-z]\) )|$)")
+# "step 4: for 9 Nm read 11 Nm; step 6: delete": what stands behind the semicolon is a change of its own.
+_AMENDS = re.compile(
+    r"\b(?:reads?|delete[d]?|add(?:ed)?|insert(?:ed)?|change[ds]?|replaced?|omit(?:ted)?|becomes|now|cancel(?:led)?)\b",
+    re.I,
+)
+_NEXT = re.compile(rf"; (?=(?:\(?[a-z0-9]{{1,2}}\) |(?:and )?(?:in |on |at )?(?:the )?){REF})", re.I)
 _ABBREVIATION = re.compile(
     r"(?:\b(?:no|nos|nr|p|pp|pg|fig|figs|approx|incl|excl|e\.g|i\.e|eg|ie|ser|pt|pos|para"
     r"|paras|op|ops|ref|qty|pcs|max|min|dept|vs|cf"
@@ -32,7 +38,12 @@ def sentences(tagged: Tagged) -> tuple[Sentence, ...]:
     found: list[Sentence] = []
     start = 0
     text = tagged.folded
-    for match in _END.finditer(text):
+    for match in sorted((*_END.finditer(text), *_NEXT.finditer(text)), key=lambda m: m.start()):
+        if match.re is _NEXT:
+            if _AMENDS.search(text, start, match.start()):
+                found.append(Sentence(start, match.start() + 1))
+                start = match.end()
+            continue
         before = text[max(0, match.start() - 12) : match.start() + 1]
         if match.end() < len(text) and _ABBREVIATION.search(before):
             last = _ENDS_A_LIST.search(before)

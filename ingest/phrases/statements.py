@@ -130,7 +130,7 @@ def _names_something(passage: Passage, sentence: Sentence, change: bool) -> bool
     tags = [tag for _, tag in passage.tagged.inside(*sentence)]
     steps = [t.content for t in tags if isinstance(t.content, Reference)]
     parts = [t for t in tags if t.kind in (PART, CODE)]
-    if any(s.items for s in steps) or len(parts) > 1:
+    if any(s.items or s.why for s in steps) or len(parts) > 1:
         return True
     named = (
         parts or any(s.page for s in steps) or any(t.kind in (NOTE, VALUE) and t.label != "own" for t in tags)

@@ -3,13 +3,14 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 from typing import cast
 
 from benchleaf.graph.model import Action, Finding, Override, Target
 from benchleaf.ingest.phrases.guards import trips
 from benchleaf.ingest.phrases.judging import Surroundings, Verdict, holds_for, limited_afterwards
 from benchleaf.ingest.phrases.matches import Match, matches
-from benchleaf.ingest.phrases.newwords import NewWords, collect
+from benchleaf.ingest.phrases.newwords import NewWords, collect, numbered
 from benchleaf.ingest.phrases.overriding import (
     Values,
     cited,
@@ -20,17 +21,73 @@ from benchleaf.ingest.phrases.overriding import (
     values,
 )
 from benchleaf.ingest.phrases.passages import Passage
+from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.reader import Built, Reader
 from benchleaf.ingest.phrases.references import Reference, tag
 from benchleaf.ingest.phrases.sentences import sentence_at
 from benchleaf.ingest.phrases.tabular import columns
-from benchleaf.ingest.phrases.tags import ANY, QUOTE, VALUE
+from benchleaf.ingest.phrases.tags import ANY, QUOTE, REF, VALUE
 from benchleaf.ingest.shapes import Table
 
+# A quotation that is only the first half of "change “A” to “B”".
+_HALF = re.compile(
+    rf"{QUOTE} ?,? ?(?:to|by|with|into|not|and not|instead|in place|in lieu|should|must|shall|is|are"
+    rf"|becomes|now|in|on|at|of|from|for|read|substitute|->|→|\()(?![a-z])",
+    re.IGNORECASE,
+)
 _EDGE = re.compile(r"[ :–—-]*")
 _VALUE_ONLY = re.compile(rf"[^{ANY}]{{0,12}}[{VALUE}][ .;]*|[0-9.,/ ]{{1,12}}")
 _TO_BEFORE = re.compile(rf"[{VALUE}0-9] (?:to|and) $")
 _TO_AFTER = re.compile(rf" (?:to|and) [{VALUE}0-9]")
+_STEP_BEFORE = re.compile(rf"{REF} ?[,:;–—-]? ?$")
+_LINE = re.compile(r"\b(?:lines?|rows?|columns?|fig(?:ure)?s?\b\.?|illustrations?) ?[0-9]", re.IGNORECASE)
+_SEEN = re.compile(
+    r"\b(?:gauge|manometer|needle|thermometer|dial|ammeter|voltmeter"
+    r"|(?:after|within|in) (?:an?|one|two|three|some|[0-9]+) (?:hour|minute|second)s?)\b",
+    re.IGNORECASE,
+)
+_DELIMITER = re.compile(r"[,;:()]| [–—-] ")
+_REASON = re.compile(
+    r"\b(?:owing to|due to|because of|as a result of|in view of|on account of|following|as a consequence of)"
+    r" (?:(?!we\b|the step|the item|please\b|that\b)[a-z-]+ ){1,6}(?=we\b|please\b|the\b|it\b|$)",
+    re.IGNORECASE,
+)
+# Entries of the book's [words] whose words may stand before what is said of a step.
+_LEADING = (
+    "lead",
+    "fill",
+    "fillx",
+    "befill",
+    "fillc",
+    "rewritten",
+    "rewrite",
+    "struck",
+    "strike",
+    "putin",
+    "putafter",
+    "added",
+    "addedpast",
+    "newstep",
+    "changed",
+    "whole-step",
+)
+_PART_BEFORE = re.compile(
+    r"(?P<noun>[a-z'’-]+) (?:of|in|at|under|beside|for|to|from|on|by|within|after|below|above|belonging to)"
+    r"(?: the| this)? ?$",
+    re.IGNORECASE,
+)
+_PLACED = re.compile(r"\b(?:add|insert|put|write|place|enter)(?: the)?(?: words?)? ?$", re.IGNORECASE)
+_PART_OF = re.compile(r"[0-9][0-9.]*(?: ?\([a-z]\)|[a-z])", re.IGNORECASE)
+_MORE = re.compile(
+    rf" ?,? ?(?!(?:as|for) (?:a |the )?(?:new )?(?:{REF}|step|item|operation|paragraph)|respectively)[a-z]"
+)
+# Words of a sentence that leads in something else than the new words of the step just named.
+_OTHER_STEP = re.compile(
+    r"\b(?:add|insert|introduce|append|delete|omit|after|before|behind|between|previous|preceding|next|other"
+    r"|following (?:step|item|one)|last|first|second|caution|warning|note|sub-?step|sentence|line|word"
+    r"|figure)\b",
+    re.IGNORECASE,
+)
 _RANGE = re.compile(r"[0-9][^0-9]{0,20}(?: to | and |[-–—…±]|\.\.\.) ?[0-9]")
 # New words that are a notice are no step of the work.
 _NOTICE = re.compile(
@@ -46,15 +103,16 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
     start = sentence_at(passage.sentences, match.start).start
     stop = match.end if match.texts else sentence_at(passage.sentences, max(match.start, match.end - 1)).end
     changed = values(passage, match) if match.phrase.action == "change-value" else None
-    if match.phrase.action == "change-value" and changed is None:
+    if match.phrase.action == "change-value" and (changed is None or _places(passage, match)):
         return None
     if (
         match.phrase.action == "change-value"
         and numbers_for_values(passage, match)
-        and not _cites(passage, match, start, stop)
+        and not any(r.items for r in cited(passage, match, start, stop))
     ):
         return None
-    named = cited(passage, match, start, stop)
+    others = _others(passage, match, waiting)
+    named = cited(passage, match, start, stop, others)
     chosen = tuple(_of_step(reader, block, match, r) for r in named)
     if match.phrase.action == "change-value" and not any(r.items for r in chosen):
         chosen = _from_before(reader, block, match, chosen)
@@ -66,7 +124,12 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
         return None
     if match.phrase.action == "replace" and _value_before(passage, match, waiting):
         return None
+    several = _several(reader, block, match, chosen)
+    if several:
+        return _built(reader, block, match, chosen, several[-1], changed, start, stop, waiting, several)
     words = _words(reader, block, match, chosen) if match.texts else _quoted(passage, match, block)
+    if match.texts and words.block == block and _HALF.match(passage.folded, words.end - 1):
+        return None
     if match.texts and not words.text and _table_follows(reader, block):
         return None
     if match.phrase.action == "replace" and words.text and _VALUE_ONLY.fullmatch(tag(words.text).folded):
@@ -74,14 +137,18 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
     return _built(reader, block, match, chosen, words, changed, start, stop, waiting)
 
 
+def _places(passage: Passage, match: Match) -> bool:
+    """ "insert “two” before “shims”" says where words go; nothing is said to have been there."""
+    lead = passage.folded[max(0, match.start - 30) : match.start]
+    return bool(_PLACED.search(lead)) and bool(
+        re.search(r" (?:before|after|behind) ", passage.folded[match.start : match.end])
+    )
+
+
 def _table_follows(reader: Reader, block: int) -> bool:
     """True if a table of corrections stands right below: its rows say what changes."""
     follower = reader.body.blocks[block + 1] if block + 1 < len(reader.body.blocks) else None
     return isinstance(follower, Table) and columns(reader.book, follower) is not None
-
-
-def _cites(passage: Passage, match: Match, start: int, stop: int) -> bool:
-    return any(r.items for r in cited(passage, match, start, stop))
 
 
 def build_reading(reader: Reader, block: int, match: Match) -> Built | None:
@@ -93,8 +160,23 @@ def build_reading(reader: Reader, block: int, match: Match) -> Built | None:
     if words.text is None or _VALUE_ONLY.fullmatch(tag(words.text).folded):
         return None
     sentence = sentence_at(reader.passage(block).sentences, match.start)
+    if _OTHER_STEP.search(reader.passage(block).folded[sentence.start : match.start]):
+        return None
     chosen = (_of_step(reader, block, match, near),)
     return _built(reader, block, match, chosen, words, None, sentence.start, match.end)
+
+
+def _others(passage: Passage, match: Match, waiting: Sequence[Match]) -> list[tuple[int, int]]:
+    """The stretches of other overrides beside a match, each with the step right before it."""
+    found = []
+    for other in waiting:
+        if other.phrase.type != "override" or not (other.end <= match.start or other.start >= match.end):
+            continue
+        if other.texts and 0 <= match.start - other.end <= 3:
+            continue  # what it takes for new words is where this one begins
+        lead = _STEP_BEFORE.search(passage.folded, max(0, other.start - 5), other.start)
+        found.append((lead.start() if lead and lead.start() >= match.end else other.start, other.end))
+    return found
 
 
 def _of_step(reader: Reader, block: int, match: Match, reference: Reference) -> Reference:
@@ -163,6 +245,16 @@ def _value_before(passage: Passage, match: Match, waiting: Sequence[Match]) -> b
     return False
 
 
+def _several(
+    reader: Reader, block: int, match: Match, chosen: Sequence[Reference]
+) -> tuple[NewWords, ...] | None:
+    """New words for each of several steps, from a list with the steps' numbers; None if there is none."""
+    items = [i for r in chosen for i in r.items]
+    if not match.texts or match.phrase.action != "replace" or len(set(items)) < 2:
+        return None
+    return numbered(reader.book, reader.body.blocks, block, match.end, items)
+
+
 def _words(reader: Reader, block: int, match: Match, chosen: Sequence[Reference]) -> NewWords:
     """The words behind a match; where it only announces a change ("replaces item 3. …"), behind the
     sentence that leads them in."""
@@ -207,6 +299,7 @@ def _built(
     start: int,
     stop: int,
     waiting: Sequence[Match] = (),
+    several: Sequence[NewWords] | None = None,
 ) -> Built | None:
     passage = reader.passage(block)
     end = words.end if words.block == block else len(passage.folded)
@@ -214,13 +307,14 @@ def _built(
     if verdict.standing is None:
         return Built((), match.start, match.end)
     action, words = _noticed(cast(Action, match.phrase.action or "replace"), words)
-    why = [*verdict.why, *(w for r in chosen for w in r.why), *_doubts(match, action, words, changed, chosen)]
-    others = [
-        (m.start, m.end)
-        for m in waiting
-        if m.phrase.type == "override" and (m.end <= match.start or m.start >= match.end)
+    why = [
+        *verdict.why,
+        *(w for r in chosen for w in r.why),
+        *_doubts(match, action, words, changed, chosen, several),
     ]
-    if contradicted(passage, match, start, stop, chosen, others):
+    why.extend(_behind_quotation(passage, match, words, block))
+    why.extend(_before_it(reader, passage, match, action))
+    if contradicted(passage, match, start, stop, chosen, _others(passage, match, waiting)):
         why.append("the sentence also cites another step")
     limit = verdict.applies or limited_afterwards(passage, end, reader.body.models)
     also = " ".join(_below(reader, block, words))
@@ -234,18 +328,60 @@ def _built(
             **reader.common(passage, around, stands, also),
             action=action,
             target=target,
-            text=words.text if changed is None else None,
+            text=new.text if changed is None else None,
             was=changed.was if changed else None,
             now=changed.now if changed else None,
             applies=holds_for(reader.header.applies, limit),
         )
-        for target in _targets(chosen, action)
+        for target, new in _with_words(_targets(chosen, action, _between(passage, match)), words, several)
     )
     claims = tuple(
         (b, len(_folded(reader, b)) if b < words.block else words.end)
         for b in range(block + 1, words.block + 1)
     )
     return Built(made, match.start, max(end, match.end), claims)
+
+
+@cache
+def _words_of(printed: str) -> frozenset[str]:
+    return frozenset(re.findall(r"[a-z'’-]+", printed.lower()))
+
+
+def vocabulary(book: PhraseBook, *names: str) -> frozenset[str]:
+    """The single words of entries of the book's [words]."""
+    return _words_of(" ".join(printed for name, printed in book.words if name in names))
+
+
+def _before_it(reader: Reader, passage: Passage, match: Match, action: Action) -> list[str]:
+    """A doubt for words right before an override that may make it something else: "half of", "the heading
+    of", "some shops". Nouns before a change of value say what is measured, and are no reason."""
+    start = sentence_at(passage.sentences, match.start).start
+    cites = [t.text for _, t in passage.tagged.inside(start, match.end) if t.kind == REF]
+    why = []
+    if action == "change-value":
+        said = passage.folded[start : sentence_at(passage.sentences, match.end - 1).end]
+        return ["it may describe what is seen"] if _SEEN.search(said) else []
+    if any(_LINE.search(c) for c in cites):
+        why.append("it speaks of a line or a figure of the step")
+    lead = _REASON.sub(" ", _DELIMITER.split(passage.folded[start : match.start])[-1])
+    part = _PART_BEFORE.search(lead)
+    if part and part["noun"].lower() not in vocabulary(reader.book, "whole-step"):
+        return [*why, f"“{part.group().strip()}” before it may make it only a part of the step"]
+    known = vocabulary(reader.book, *_LEADING)
+    strange = [w for w in re.findall(r"[a-z][a-z'’-]*", lead.lower()) if w not in known]
+    return [*why, f"“{strange[-1]}” before it may make it something else"] if strange else why
+
+
+def _behind_quotation(passage: Passage, match: Match, words: NewWords, block: int) -> list[str]:
+    """A doubt where a sentence goes on behind quoted new words, or quotes other words before the step."""
+    why = []
+    quoted = match.texts and words.block == block and passage.folded[words.end - 1 : words.end] == QUOTE
+    if quoted and _MORE.match(passage.folded, words.end):
+        why.append("the sentence goes on behind the new words")
+    start = sentence_at(passage.sentences, match.start).start
+    if match.phrase.action == "replace" and QUOTE in passage.folded[start : match.start]:
+        why.append("the sentence quotes other words too")
+    return why
 
 
 def _noticed(action: Action, words: NewWords) -> tuple[Action, NewWords]:
@@ -257,23 +393,38 @@ def _noticed(action: Action, words: NewWords) -> tuple[Action, NewWords]:
     return "caution", replace(words, text=text or None)
 
 
-def _targets(chosen: Sequence[Reference], action: Action) -> tuple[Target, ...]:
-    """Every step named; a new step between two goes behind the first, behind a run of steps after its
-    last."""
+def _with_words(
+    found: Sequence[Target], words: NewWords, several: Sequence[NewWords] | None
+) -> list[tuple[Target, NewWords]]:
+    """Each target with its own new words where a list gives them, else all with the same."""
+    return list(zip(found, several or (words,) * len(found), strict=True))
+
+
+def _between(passage: Passage, match: Match) -> bool:
+    return re.search(r"\bbetween\b", passage.folded[match.start : match.end], re.IGNORECASE) is not None
+
+
+def _targets(chosen: Sequence[Reference], action: Action, between: bool) -> tuple[Target, ...]:
+    """Every step named; a new step between two goes behind the first, one after several behind the last."""
     found = tuple(t for r in chosen for t in targets(r) if t.item)
     if action == "insert-before":
         return found[:1]
     if action == "insert-after":
-        return found[:1] if len(found) == 2 else found[-1:]
+        return found[:1] if between else found[-1:]
     return found
 
 
 def _doubts(
-    match: Match, action: Action, words: NewWords, changed: Values | None, chosen: Sequence[Reference]
+    match: Match,
+    action: Action,
+    words: NewWords,
+    changed: Values | None,
+    chosen: Sequence[Reference],
+    several: Sequence[NewWords] | None = None,
 ) -> list[str]:
-    why = [*words.why]
+    why = [*words.why, *_sub_steps(chosen, action, changed)]
     steps = [i for r in chosen for i in r.items]
-    if action == "replace" and len(steps) > 1:
+    if action == "replace" and len(steps) > 1 and not several:
         why.append(f"one text stands for several steps ({', '.join(steps)})")
     if action in ("replace", "insert-after", "insert-before", "caution"):
         if not words.text:
@@ -291,6 +442,15 @@ def _doubts(
     if changed is not None and changed.was is None and not match.phrase.doubt:
         why.append("the old value is not quoted")
     return why
+
+
+def _sub_steps(chosen: Sequence[Reference], action: Action, changed: Values | None) -> list[str]:
+    """A lettered sub-step is a part of the step that holds it: only words quoted from it tell what
+    changes."""
+    parts = [i for r in chosen for i in r.items if _PART_OF.fullmatch(i)]
+    if not parts or (action == "change-value" and changed is not None and changed.was):
+        return []
+    return [f"{part} may be only a part of its step" for part in parts]
 
 
 def _ranged(value: str) -> bool:

@@ -1,5 +1,6 @@
 """Supersessions, withdrawn parts and cancelled notes from matches of the phrase book."""
 
+import itertools
 import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
@@ -22,6 +23,30 @@ _BULLETIN = re.compile(r"(?:T?SB|ASB|SIB|SIL|TIB|SL|SI|TI|TB|TN|SN)[ -]?[0-9]")
 NAMED = re.compile(
     r"[A-Za-z] \(new [a-z/ ]{1,20}[\[(]?$", re.IGNORECASE
 )  # "a cover (new number [318 604 57])"
+_ASSEMBLY = re.compile(r"\bass(?:embl|y)", re.IGNORECASE)
+_SEPARATELY = re.compile(
+    r"\b(?:NSS|non-procurable|separately|spare part|as (?:a )?spares?|not (?:\w+ ){0,2}(?:serviced"
+    r"|supplied|available))\b",
+    re.IGNORECASE,
+)
+_OF_OTHER = re.compile(
+    r"\b(?:(?<!set )(?<!sets )(?<!pair )(?<!pack )(?<!type )(?<!kind )of|for|against|without|from)\b(?! new)",
+    re.IGNORECASE,
+)
+_VERB_BEFORE = re.compile(
+    r"(?:\b(?:by|with|to|into|becom\w+|became|now|as|replaces?|supersedes?|use|order|is)|→|>"
+    r"|=) (?:the |kit |part )*$",
+    re.IGNORECASE,
+)
+_ONE_VERB = re.compile(r" (?:becomes|became|is|was|has|changes|gives|replaces|supersedes)\b", re.IGNORECASE)
+_THIS = re.compile(r"[ ,]*th(?:is|ese) [a-z]", re.IGNORECASE)
+_OPENING = re.compile(
+    r"(?!(?i:[^.]{0,80}\b(?:in|of|on|with|for|by|to|from|and|or|is|are|was|has|instead|if|when|as)\b))"
+    r"(?:[A-Za-z][A-Za-z'/-]{0,24}[ ,(]{1,2}){0,6}",
+)
+_NUMBERED = re.compile(r"(?P<stem>(?:.{0,20}[^0-9])?)(?P<count>[0-9]{1,4})")
+_LISTING = re.compile(r"(?:\band|&) (?:no\.? ?)?[0-9]{1,3}\b")
+_LONGEST_RUN = 40  # notes
 _OR = re.compile(r"\b(?:or|either|alternatively)\b", re.IGNORECASE)
 _AND = re.compile(r"\b(?:and|plus|with|both|together)\b|[+&]", re.IGNORECASE)
 
@@ -91,7 +116,9 @@ def changes(
     passage: Passage, match: Match, sentence: str, barred: Collection[str] = ()
 ) -> tuple[Change, ...]:
     """The supersessions of one match. "A and B are replaced by C and D respectively" gives two."""
-    old_span, new_span = match.span("old"), match.span("new")
+    if len(match.spans("old")) + len(match.spans("new")) > 2:
+        return _chain(passage, match, barred)
+    old_span, new_span = (next(iter(match.spans(name)), None) for name in ("old", "new"))
     if new_span is None or (old_span is None and match.phrase.follows != "it"):
         return ()
     new = numbers_in(passage, new_span, barred)
@@ -99,6 +126,14 @@ def changes(
     if old is None or new is None or {key(n) for n in old.numbers} & {key(n) for n in new.numbers}:
         return ()
     why = (*(w for w in old.why if "short" in w), *new.why)
+    if old_span and _second_clause(passage, match, old):
+        return ()
+    if _OF_OTHER.search(passage.folded[new_span[0] : new.places[0]]):
+        why = (*why, f"{new.numbers[0]} stands behind other words and may belong to them")
+    if _comes_inside(passage, old, new, sentence):
+        why = (*why, "the old part comes only inside the other number: it is not the same part")
+    if old_span is None and not _is_subject(passage, match, old):
+        why = (*why, "the old number is taken from an earlier sentence")
     if len(old.numbers) == len(new.numbers) > 1 and re.search(
         r"\b(?:respectively|resp\.|in (?:this|that) order)", sentence
     ):
@@ -109,6 +144,43 @@ def changes(
     if len(old.numbers) > 1 and old_span and _OR.search(passage.folded[slice(*old_span)]):
         return tuple(Change((a,), new.numbers, new.relation, why) for a in old.numbers)
     return (Change(old.numbers, new.numbers, new.relation, why),)
+
+
+def _chain(passage: Passage, match: Match, barred: Collection[str]) -> tuple[Change, ...]:
+    """ "A was replaced by B and later by C", and backwards "C, formerly B and before that A"."""
+    olds, news = match.spans("old"), match.spans("new")
+    spans = sorted((*olds, *news), reverse=news[0] < olds[0])
+    links = [numbers_in(passage, span, barred) for span in spans]
+    found = [one for one in links if one is not None and len(one.numbers) == 1]
+    if len(found) < len(spans) or len({key(one.numbers[0]) for one in found}) < len(spans):
+        return ()
+    return tuple(Change(a.numbers, b.numbers, "one", (*a.why, *b.why)) for a, b in itertools.pairwise(found))
+
+
+def _second_clause(passage: Passage, match: Match, old: Numbers) -> bool:
+    """ "A becomes B and C becomes D": B belongs to the clause before, and B and C are no list."""
+    before = passage.folded[max(0, match.start - 24) : old.places[0]]
+    after = passage.folded[old.places[-1] + 1 : old.places[-1] + 12]
+    return len(old.places) > 1 and bool(_VERB_BEFORE.search(before)) and bool(_ONE_VERB.match(after))
+
+
+def _comes_inside(passage: Passage, old: Numbers, new: Numbers, sentence: str) -> bool:
+    """ "A is not available separately, order assembly B": B holds A and more."""
+    labels = [[passage.tagged.tags[i].label for i in one.places] for one in (old, new)]
+    inside = all(_ASSEMBLY.search(n) for n in labels[1]) and not any(_ASSEMBLY.search(n) for n in labels[0])
+    return inside and bool(labels[1]) and _SEPARATELY.search(sentence) is not None
+
+
+def _is_subject(passage: Passage, match: Match, old: Numbers) -> bool:
+    """True for "this kit" where the sentence right before opens with the old number and its names, so that
+    nothing else can be meant."""
+    if not _THIS.match(passage.folded[match.start : match.end]):
+        return False
+    here = max((s.start for s in passage.sentences if s.start <= match.start), default=0)
+    before = next((s for s in reversed(passage.sentences) if s.start < here), None)
+    if before is None or not old.places or old.places[0] < before.start:
+        return False
+    return _OPENING.fullmatch(passage.folded[before.start : old.places[0]]) is not None
 
 
 def _named_before(passage: Passage, match: Match, barred: Collection[str]) -> Numbers | None:
@@ -132,20 +204,58 @@ def cancelled_notes(
     passage: Passage, match: Match, own: str | None
 ) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """The notes that a match takes out of force, each with its reasons for doubt."""
-    span = match.span("note")
-    if span is None:
+    spans = match.spans("note")
+    if not spans:
         return ()
     said = passage.folded[match.start : match.end]
     by_this = re.search(r"\b(?:this|present) [a-z ]{0,30}|\bherewith\b", said, re.IGNORECASE) is not None
-    found = [(p, t) for p, t in passage.tagged.inside(*span) if t.kind in (NOTE, CODE, WEAK)]
+    found = [
+        (p, t) for span in spans for p, t in passage.tagged.inside(*span) if t.kind in (NOTE, CODE, WEAK)
+    ]
     listed = any(t.kind == NOTE for _, t in found)
     why = _other_doer(passage, match, own)
+    run = _run_of(passage, match, [t.text for _, t in found]) or _listed(passage, match, found)
+    if run:
+        return tuple((number, why) for number in run if not (own and key(number) == key(own)))
+    if len(spans) > 1 or match.span("q") or match.span("part"):
+        why = (*why, "which notes lie between the two numbers is not sure")
     return tuple(
         (tag.text, why)
         for _, tag in found
         if not (own and key(tag.text) == key(own))
         and (tag.kind == NOTE or listed or by_this or _dated(passage, match) or _BULLETIN.match(tag.text))
     )
+
+
+def _listed(passage: Passage, match: Match, found: Sequence[tuple[int, Tag]]) -> tuple[str, ...]:
+    """ "Bulletins 44, 45 and 47": small numbers behind the first one are notes too."""
+    spans = match.spans("q")
+    if (
+        not spans
+        or match.span("part")
+        or len(match.spans("note")) > 1
+        or not all(t.text.isdigit() for _, t in found)
+    ):
+        return ()
+    between = passage.folded[max(0, spans[-1][0] - 8) : spans[-1][0]]
+    counts = [passage.tagged.words(*s).strip() for s in spans]
+    joined = re.search(r"(?:\band|&) (?:no\.? ?)?$", between) is not None
+    return (*(t.text for _, t in found), *counts) if joined and all(c.isdigit() for c in counts) else ()
+
+
+def _run_of(passage: Passage, match: Match, found: Sequence[str]) -> tuple[str, ...]:
+    """ "Bulletins 3 to 7", "SL-14 through SL-16": every number of the run; none where it is not told."""
+    if _LISTING.search(passage.folded[match.start : match.end]):
+        return ()
+    counted = match.span("q") or match.span("part")
+    last = passage.tagged.words(*counted) if counted else found[-1] if len(match.spans("note")) > 1 else ""
+    first, end = (_NUMBERED.fullmatch(n) for n in (found[0] if found else "", last))
+    if len(found) > 2 or first is None or end is None or end["stem"] not in ("", first["stem"]):
+        return ()
+    a, b = int(first["count"]), int(end["count"])
+    if not a < b <= a + _LONGEST_RUN:
+        return ()
+    return tuple(f"{first['stem']}{n:0{len(first['count'])}d}" for n in range(a, b + 1))
 
 
 def _dated(passage: Passage, match: Match) -> bool:

@@ -9,7 +9,6 @@ from typing import Any, cast
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import (
     Action,
-    Contents,
     Finding,
     Interchange,
     Override,
@@ -22,14 +21,17 @@ from benchleaf.graph.model import (
     Withdrawn,
 )
 from benchleaf.ingest.head.serials import statement_applies
+from benchleaf.ingest.phrases.cells import halved, interchange_of, stock_of, without_ditto
 from benchleaf.ingest.phrases.guards import DOUBT, REFUSE, VOID, Trip, trips, worst
 from benchleaf.ingest.phrases.judging import holds_for
+from benchleaf.ingest.phrases.kittables import read_kit
+from benchleaf.ingest.phrases.pairtables import paired
 from benchleaf.ingest.phrases.passages import Passage, references
 from benchleaf.ingest.phrases.reader import Reader
 from benchleaf.ingest.phrases.references import Reference, completed, labels_of, read_reference, tag
 from benchleaf.ingest.phrases.sentences import Sentence
 from benchleaf.ingest.phrases.supersessions import relation_of
-from benchleaf.ingest.phrases.tabular import Columns, columns, head_row, kit_lines, numbers_of, row_box
+from benchleaf.ingest.phrases.tabular import Columns, columns, head_row, numbers_of, row_box
 from benchleaf.ingest.phrases.tags import CODE, PART, VALUE, WEAK
 from benchleaf.ingest.shapes import Cell, Table
 
@@ -45,8 +47,12 @@ _DELETE = re.compile(
 )
 _AFTER = re.compile(r"\b(?:after|insert|add|new step)\b", re.I)
 _BEFORE = re.compile(r"\bbefore\b", re.I)
-_KIT_TALK = re.compile(
-    r"\b(?:kit|set|contents?|contains?|consists?|comprises?|scope of (?:supply|delivery))\b", re.I
+# "4-12, item 3"
+_PAGE_ITEM = re.compile(
+    r"(?:pages?|pg|p)?\.? ?(?P<page>[0-9A-Z]{1,4}(?:[-–.][0-9A-Z]{1,4}){0,2}) ?[,;/:]? ?"
+    r"(?:items?|steps?|op(?:eration)?s?|para(?:graph)?s?|points?|nos?)\.? ?(?P<item>[0-9]{1,3}[a-z]?"
+    r"|[a-z])\.?",
+    re.IGNORECASE,
 )
 _LEADS_IN = re.compile(r"\b(?:following|as follows|below)\b|:\s*$", re.IGNORECASE)
 _IN = re.compile(rf"\b(?:in|of|to|for) (?:the )?(?P<code>[{CODE}{WEAK}])")
@@ -55,19 +61,38 @@ _DITTO = ('"', "''", "″", "do.", "do", "ditto", "〃")
 
 def read_table(reader: Reader, block: int, table: Table) -> tuple[list[Statement], list[Finding]]:
     """What a table states, its introduction judged by the same guards as a sentence."""
-    found = columns(reader.book, table)
+    made: list[Statement] = []
+    findings: list[Finding] = []
+    for half in halved(table):
+        statements, unread = _read_one(reader, block, half)
+        made.extend(statements)
+        findings.extend(unread)
+    return made, findings
+
+
+def _read_one(reader: Reader, block: int, table: Table) -> tuple[list[Statement], list[Finding]]:
+    found = columns(reader.book, table) or _continued(reader, block, table)
     standing, why = _introduced(reader, block)
-    if found is not None:
-        _cover_heading(reader, block)
-    if found is None or standing == VOID:
-        if found is not None or standing == VOID:
-            return [], []
-        statements, findings = _kit(reader, block, table, standing, why)
-        return statements, findings if statements else _unread(reader, block, table)
-    if found.kind == "contents" or (found.kind == "supersession" and not _has_numbers(found)):
-        lines = kit_lines(reader.book, table)
-        if lines is not None and lines.lines:
-            return _kit(reader, block, table, standing, why)
+    if standing == VOID:
+        if found is not None:
+            _cover_heading(reader, block)
+        return [], []
+
+    def common(doubts: Sequence[str]) -> dict[str, Any]:
+        return _common(reader, table, table.rows[0], standing, (*why, *doubts))
+
+    if (
+        found is None
+        or found.kind == "contents"
+        or (found.kind == "supersession" and not _has_numbers(found))
+    ):
+        kits = read_kit(reader, block, table, common)
+        if kits:
+            _cover_heading(reader, block)
+            return kits, []
+    if found is None:
+        return _without_heads(reader, block, table, standing, why)
+    _cover_heading(reader, block)
     rows = [row for row in found.rows if not head_row(reader.book, row) and any(c.text.strip() for c in row)]
     if found.kind == "supersession" and _has_numbers(found):
         return _supersessions(reader, table, found, rows, standing, why)
@@ -76,10 +101,42 @@ def read_table(reader: Reader, block: int, table: Table) -> tuple[list[Statement
     return [], []
 
 
+def _without_heads(
+    reader: Reader, block: int, table: Table, standing: str | None, why: Sequence[str]
+) -> tuple[list[Statement], list[Finding]]:
+    """Pairs of numbers without heads, by what the words above say of the columns."""
+    lead = _passage_above(reader, block)
+    found = paired(table, lead.tagged.text if lead else "")
+    if found is None:
+        return [], _unread(reader, block, table)
+    _cover_heading(reader, block)
+    return _supersessions(reader, table, found.columns, found.columns.rows, standing, (*why, *found.why))
+
+
+def _continued(reader: Reader, block: int, table: Table) -> Columns | None:
+    """The columns of the table right above, where this one goes on with it on the next sheet."""
+    above = reader.body.blocks[block - 1] if block else None
+    if not isinstance(above, Table) or above.sheet == table.sheet or not above.rows or not table.rows:
+        return None
+    found = columns(reader.book, above)
+    if found is None or found.kind == "contents" or len(above.rows[0]) != len(table.rows[0]):
+        return None
+    return Columns(found.kind, found.at, without_ditto(table.rows))
+
+
+def _passage_above(reader: Reader, block: int) -> Passage | None:
+    """The words above a table, over other tables that it follows."""
+    for at in range(block - 1, -1, -1):
+        above = reader.body.blocks[at]
+        if isinstance(above, Passage):
+            return above
+    return None
+
+
 def _introduced(reader: Reader, block: int) -> tuple[str | None, tuple[str, ...]]:
     """What the sentences above a table that lead it in say of all its rows."""
-    above = reader.body.blocks[block - 1] if block else None
-    if not isinstance(above, Passage) or not above.sentences:
+    above = _passage_above(reader, block)
+    if above is None or not above.sentences:
         return None, ()
     found: list[Trip] = []
     for sentence in _leading(above):
@@ -206,6 +263,10 @@ def _row(
             continue
         relation, unclear = relation_of(f"{printed} {remark}", len(new))
         interchange, stock, said = _remarked(reader, remark)
+        interchange = interchange_of(found.cell(row, "interchange")) or _under(
+            reader, found.cell(row, "interchange"), interchange
+        )
+        stock = stock_of(found.cell(row, "stock")) or stock or stock_of(remark)
         unclear = () if said else unclear
         made.append(
             Supersession(
@@ -218,6 +279,12 @@ def _row(
             )
         )
     return made
+
+
+def _under(reader: Reader, cell: str, otherwise: Interchange) -> Interchange:
+    """The words of a cell under "Interchangeable", read as a remark."""
+    said = _remarked(reader, cell)[0] if cell else "unstated"
+    return said if said != "unstated" else otherwise
 
 
 def _remarked(reader: Reader, remark: str) -> tuple[Interchange, Stock | None, str | None]:
@@ -233,30 +300,6 @@ def _remarked(reader: Reader, remark: str) -> tuple[Interchange, Stock | None, s
         cast("Stock | None", stock),
         next((p.relation for p in found if p.relation), None),
     )
-
-
-def _kit(
-    reader: Reader, block: int, table: Table, standing: str | None, why: Sequence[str]
-) -> tuple[list[Statement], list[Finding]]:
-    """A kit list under a heading that names the kit, or with the kit named in its first row."""
-    lines = kit_lines(reader.book, table)
-    above = reader.body.blocks[block - 1] if block else None
-    if lines is None or not lines.lines or not isinstance(above, Passage):
-        return [], []
-    kits = [t.text for _, t in sorted(above.tagged.tags.items()) if t.kind in (PART, CODE)]
-    talk = _KIT_TALK.search(above.tagged.text)
-    if not talk or not kits:
-        return [], []
-    doubts = [*why]
-    if len(set(map(key, kits))) > 1:
-        doubts.append(f"that the list is of {kits[-1]} is a guess: several numbers stand above it")
-    if not lines.whole:
-        doubts.append("not every row of the list was understood")
-    common = _common(reader, table, table.rows[0], standing, doubts)
-    quote = f"{above.tagged.text} {' / '.join(' '.join(c.text for c in r) for r in table.rows)}"
-    source = replace(common["source"], box=table.box)
-    common = {**common, "quote": quote, "source": source}
-    return [Contents(**common, kit=kits[-1], lines=lines.lines, previous=lines.previous)], []
 
 
 def _overrides(
@@ -339,6 +382,11 @@ def _cited(found: Columns, row: Sequence[Cell], context: Reference) -> Reference
         return completed(whole, context)
     if "item" not in found.at and "page" not in found.at:
         return context
+    both = next((m for c in cells.values() if (m := _PAGE_ITEM.fullmatch(c))), None)
+    if both is not None:
+        return completed(Reference(None, both["page"], labels_of(both["item"])), context)
+    if len(re.findall("[A-Za-z]{3,}", cells["item"])) > 2:
+        return replace(context, items=())
     page = re.sub(r"(?i)^(?:pages?|pg|p)\b\.?\s*", "", cells["page"]).strip() or context.page
     publication = cells["publication"] or context.publication
     words = re.sub(

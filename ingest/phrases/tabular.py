@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Box, KitLine
-from benchleaf.ingest.phrases.contents import Lines, quantity, singular
+from benchleaf.ingest.phrases.cells import count_of, without_ditto
+from benchleaf.ingest.phrases.contents import Lines, singular
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.references import tag
 from benchleaf.ingest.phrases.tags import CODE, PART, WEAK
@@ -29,6 +30,9 @@ _KINDS: Mapping[str, tuple[str, ...]] = {
         "model",
         "serial",
         "kit",
+        "interchange",
+        "stock",
+        "part",
     ),
     "contents": ("quantity", "quantitywas", "part", "description", "position", "remark", "model", "kit"),
     "override": (
@@ -46,9 +50,24 @@ _KINDS: Mapping[str, tuple[str, ...]] = {
     ),
 }
 _NOUN = re.compile(
-    r" (?:spare )?(?:(?:parts?|kits?|orders?|ordering|articles?|items?|stock|catalogue|reference|component"
-    r"|set)\b ?)?"
+    r" (?:spare )?(?:(?:parts?|kits?|orders?|ordering|articles?|items?|stock|catalogue|reference"
+    r"|component|design"
+    r"|version|type|set)\b ?)?"
     r"(?:p/n|pn|nos?|nr|numbers?|ref|code)?$"
+)
+_COUNTED = re.compile(r"\b(?:qty|quantity|q ty|off|pcs|pieces?|count|amount)\b")
+_OLDISH = re.compile(
+    r"\b(?:old|previous(?:ly)?|former(?:ly)?|was|before|earlier|existing|superseded|hitherto|original)\b"
+)
+_NEWISH = re.compile(r"\b(?:new|now|present|revised|current|after|improved|latest)\b")
+# A head that alone tells which way a change goes: "Part no. | Superseded by", "Part no. | Supersedes".
+_ONWARD = re.compile(
+    r"(?:superseded|replaced|substituted|succeeded) (?:by|with)|replacement|successor|substitute"
+    r"|use(?: instead)?|use now"
+    r"|order(?: instead)?|superseding|s/s(?: by)?|becomes|supersedes to"
+)
+_BACKWARD = re.compile(
+    r"supersedes|replaces|formerly|previously|previous|ex|in place of|instead of|in lieu of|was|old|former"
 )
 _DASH = re.compile(r"[-–—./*\s]*")
 _AS_REQUIRED = re.compile(r"\b(?:as (?:required|necessary|needed)|a/?r)\b", re.IGNORECASE)
@@ -82,7 +101,7 @@ def columns(book: PhraseBook, table: Table) -> Columns | None:
         for words, used in ((heads, 1), (joined, 2)):
             found = _kind(book, words)
             if found is not None:
-                return Columns(*found, tuple(rows[depth + used :]))
+                return Columns(*found, without_ditto(rows[depth + used :]))
     return None
 
 
@@ -106,12 +125,29 @@ def _kind(book: PhraseBook, heads: Sequence[str]) -> tuple[str, Mapping[str, int
 
 
 def _fit(book: PhraseBook, heads: Sequence[str], meanings: Sequence[str]) -> Mapping[str, int]:
+    """Each meaning's column. A head that may mean several things ("item") takes what no clearer one does."""
+    may = [[m for m in meanings if head and _means(book, head, m)] for head in heads]
     at: dict[str, int] = {}
-    for place, head in enumerate(heads):
-        for meaning in meanings:
-            if head and meaning not in at and _means(book, head, meaning):
-                at[meaning] = place
-                break
+    left = [place for place, fits in enumerate(may) if fits]
+    while left:
+        clear = [p for p in left if len([m for m in may[p] if m not in at]) < 2]
+        place = clear[0] if clear else left[0]
+        left.remove(place)
+        meaning = next((m for m in may[place] if m not in at), None)
+        if meaning is not None:
+            at[meaning] = place
+    return _directed(heads, at) if "old" in meanings and "new" in meanings else at
+
+
+def _directed(heads: Sequence[str], at: dict[str, int]) -> Mapping[str, int]:
+    """ "Part no. | Superseded by": the plain number is the old one; "Part no. | Supersedes": the new one."""
+    part = at.pop("part", None)
+    if part is None or ("old" in at) == ("new" in at):
+        return at
+    if "new" in at and _ONWARD.match(heads[at["new"]]):
+        return {**at, "old": part}
+    if "old" in at and _BACKWARD.match(heads[at["old"]]):
+        return {**at, "new": part}
     return at
 
 
@@ -119,7 +155,9 @@ def _means(book: PhraseBook, head: str, meaning: str) -> bool:
     """True if a head is one of a meaning's words; "old", "superseded" and their like may stand before any
     noun for a number ("Previous article no.")."""
     words = {w for name, known in book.columns if name == meaning for w in known}
-    if head in words:
+    if meaning in ("quantity", "quantitywas") and _COUNTED.search(head) and _OLDISH.search(head):
+        return meaning == "quantitywas"
+    if head in words or (meaning == "quantity" and _COUNTED.search(head) and _NEWISH.search(head)):
         return True
     return meaning in ("old", "interim", "new") and _NOUN.sub("", head) in words
 
@@ -140,6 +178,7 @@ def kit_lines(book: PhraseBook, table: Table) -> Lines | None:
     found = _before_and_after(book, table) if found is None or found.kind != "contents" else found
     if found is None:
         return _headless(table) if columns(book, table) is None else None
+    found = _named(found)
     lines: list[KitLine] = []
     previous: list[KitLine] = []
     for row in found.rows:
@@ -153,6 +192,16 @@ def kit_lines(book: PhraseBook, table: Table) -> Lines | None:
         if was is not None:
             previous.append(was)
     return Lines(tuple(lines), tuple(previous), bool(lines))
+
+
+def _named(found: Columns) -> Columns:
+    """A column headed "Part" or "Item" that holds names and no numbers is the description."""
+    cells = [found.cell(row, "part") for row in found.rows if found.cell(row, "part")]
+    if not cells or any(re.search("[0-9]", c) for c in cells):
+        return found
+    at = {m: i for m, i in found.at.items() if m != "part"}
+    named = any(re.search("[A-Za-z]{2}", found.cell(row, "description")) for row in found.rows)
+    return Columns(found.kind, at if named else {**at, "description": found.at["part"]}, found.rows)
 
 
 def _before_and_after(book: PhraseBook, table: Table) -> Columns | None:
@@ -170,24 +219,19 @@ def _before_and_after(book: PhraseBook, table: Table) -> Columns | None:
     now, was = at.get("now", at.get("new")), at.get("was", at.get("old"))
     if now is None or was is None or not ("description" in at or "part" in at):
         return None
-    if any(_count(row[i].text) is None for row in rows[1:] for i in (now, was) if row[i].text.strip(" -–")):
+    if any(count_of(row[i].text) is None for row in rows[1:] for i in (now, was) if row[i].text.strip(" -–")):
         return None
     return Columns("contents", {**at, "quantity": now, "quantitywas": was}, tuple(rows[1:]))
 
 
 def _line(found: Columns, row: Sequence[Cell], which: str) -> KitLine | None:
     name, part, count = found.cell(row, "description"), found.cell(row, "part"), found.cell(row, which)
-    if not (name or part) or not count:
+    if not (name or part) or not count or (name and not re.search("[A-Za-z]{2}", name)):
         return None
-    number = _count(count)
+    number = count_of(count)
     if number is None and not _AS_REQUIRED.search(count):
         return None
     return KitLine(part or None, singular(name) if name else "", number)
-
-
-def _count(text: str) -> int | None:
-    plain = re.sub(r"(?i)\b(?:pcs|pc|pieces?|off|x|ea|each|nos?|units?|sets?)\b\.?|×", "", text).strip(" .")
-    return quantity(plain)
 
 
 def _headless(table: Table) -> Lines | None:
@@ -196,7 +240,7 @@ def _headless(table: Table) -> Lines | None:
     if not rows or len(rows[0]) < 2:
         return None
     width = range(len(rows[0]))
-    counts = [i for i in width if all(_count(r[i].text) is not None for r in rows)]
+    counts = [i for i in width if all(count_of(r[i].text) is not None for r in rows)]
     parts = [i for i in width if all(number_of(r[i].text) for r in rows) and i not in counts]
     names = [
         i
@@ -205,13 +249,15 @@ def _headless(table: Table) -> Lines | None:
     ]
     if len(names) != 1 or not counts:
         return None
-    if len(counts) > 1 and [_count(r[counts[0]].text) for r in rows] == list(range(1, len(rows) + 1)):
+    if len(counts) > 1 and [count_of(r[counts[0]].text) for r in rows] == list(range(1, len(rows) + 1)):
         counts = counts[1:]
     if len(counts) != 1:
         return None
     lines = tuple(
         KitLine(
-            r[parts[0]].text.strip() if parts else None, singular(r[names[0]].text), _count(r[counts[0]].text)
+            r[parts[0]].text.strip() if parts else None,
+            singular(r[names[0]].text),
+            count_of(r[counts[0]].text),
         )
         for r in rows
     )

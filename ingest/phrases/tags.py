@@ -49,7 +49,7 @@ _UNIT = (
     r"(?:k?N[ ·.*∙⋅•]?m|N[ ·.]?cm|daN[ ·.]?m|c?Nm|(?:in|ft|lbf?|oz)[ ·.\-]{1,2}(?:lbf?s?|ft"
     rf"|in|oz)\b{_STOP}|lbf?[·.]?(?:ft|in)"
     r"|kgf?[ ·.]?c?m|m[ ·.]?kgf?|kp[ ·.]?c?m"
-    r"|kgf?/cm(?:2|²)|kp/cm(?:2|²)|N/mm(?:2|²)|m?bar|[kM]Pa|hPa|Pa|psig?|atm?|inHg|mm|cm"
+    r"|kgf?/cm(?:2|²)|kp/cm(?:2|²)|N/mm(?:2|²)|m?bar|[kM]Pa|hPa|Pa|psig?|atm|at(?! [A-Za-z])|inHg|mm|cm"
     r"|[µμ]m|microns?|thou|inch(?:es)?"
     rf"|feet|foot|ft\b{_STOP}|° ?[CF]?|deg(?:rees?)?\b(?: ?[CF]\b)?|minutes?|mins?\b{_STOP}"
     rf"|seconds?|secs?\b{_STOP}|hours?|hrs?|days?"
@@ -60,7 +60,8 @@ _UNIT = (
 )
 _NO_INCH = (
     r"(?! (?:the|place|lieu|stock|each|kit|one|both|all|step|item|page|section|manual"
-    r"|production|future|it)\b)"
+    r"|production|future|it|its|this|that|these|which|full|case|a|an|our|your|their|addition|accordance|general|use"
+    r"|order|such|view|respect|chapter|para|paragraph|procedure|operation|question|force|turn|detail|part|any)\b)"
 )
 _INCH = rf"(?:in\b{_STOP}{_NO_INCH})"
 _ONE_VALUE = (
@@ -74,7 +75,7 @@ _VALUE = re.compile(
 )
 _BEFORE_LABELLED = re.compile(
     r"(?:\b(?:kit|part|parts|numbers?|p/n|pn|no|nos|serial|serials|s/n|page|pages|p|bulletin"
-    r"|section|manual)\.?) ?$",
+    r"|section|manual|steps?|items?|operations?|paragraphs?|paras?|points?)\.?) ?$",
     re.I,
 )
 

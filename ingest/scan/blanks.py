@@ -4,7 +4,7 @@ Recognisers drop blanks and place the rest by guess; the ink shows them. A blank
 put in, and words with figures that it parts are marked, since a figure set apart by chance is no new number.
 """
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from itertools import pairwise
 from statistics import median
 from typing import NamedTuple
@@ -13,6 +13,9 @@ from benchleaf.ingest.scan.readings import Piece, Reading
 
 _WIDE = 0.22  # ems: the least blank between words where the line shows none to compare with
 _LIKE = 0.8  # share of the line's usual blank from which a gap is one
+_FULL, _FIGURES = 0.95, 0.6  # two figures part from so many usual blanks, or ems: a 1 has room on both sides
+_HARDLY = 0.5  # share of the line's usual blank under which one inside a number is none
+_CLOSING, _OPENING = frozenset(".,;:)]%°'’\"”"), frozenset("([“")
 _APART = 2.0  # times the usual gap between letters that a blank has at least
 
 
@@ -43,17 +46,21 @@ def gaps_in(inked: Sequence[bool]) -> tuple[list[Gap], float, float]:
 
 
 def pieces(reading: Reading, inked: Sequence[bool], size: float) -> list[Piece]:
-    """The words of a line's picture. `inked` tells of each column whether it has ink, `size` is the type's size
-    in pixels."""
+    """The words of a line's picture: `inked` tells which columns have ink, `size` is the type's in pixels."""
     gaps, first, last = gaps_in(inked)
     letters = [i for i, c in enumerate(reading.text) if not c.isspace()]
+    text = "".join(reading.text[i] for i in letters)
     if not letters:
         return []
     places = [reading.places[i] * len(inked) for i in letters]
     spaced = {k for k, (a, b) in enumerate(pairwise(letters)) if b - a > 1}
-    at = _matched(spaced, places, gaps)
+    at, doubted = _believed(text, _matched(spaced, places, gaps))
+    spaced = set(at)
     shown = _shown(spaced, places, gaps, at, size)
-    return _cut(reading, letters, places, {**at, **shown}, set(shown), first, last)
+    blanks = [g.wide for g in at.values() if g.wide > 0]
+    wide = median(blanks) * _FULL if len(blanks) > 2 else _FIGURES * size
+    shown = {k: gap for k, gap in shown.items() if _may_part(text[k], text[k + 1], gap.wide, wide)}
+    return _cut(reading, letters, places, {**at, **shown}, doubted | set(shown), first, last)
 
 
 def _matched(spaced: set[int], places: Sequence[float], gaps: Sequence[Gap]) -> dict[int, Gap]:
@@ -85,7 +92,9 @@ def _shown(
     blanks = [g.wide for g in used if g.wide > 0]
     between = [g.wide for g in gaps if g not in used]
     usual = median(between) if between else 0.0
-    least = max(_LIKE * median(blanks) if len(blanks) > 1 else _WIDE * size * 1.3, 0.16 * size, _APART * usual)
+    least = max(
+        _LIKE * median(blanks) if len(blanks) > 1 else _WIDE * size * 1.3, 0.16 * size, _APART * usual
+    )
     found: dict[int, Gap] = {}
     for gap in gaps:
         k = sum(p < gap.middle for p in places) - 1
@@ -95,12 +104,34 @@ def _shown(
     return found
 
 
+def _may_part(left: str, right: str, gap: float, wide: float) -> bool:
+    """True if the ink alone may part two letters: closing marks stay, figures part only by a wide gap."""
+    if right in _CLOSING or left in _OPENING:
+        return False
+    return gap >= wide or not _of_number(left, right)
+
+
+def _of_number(left: str, right: str) -> bool:
+    """True for two signs as stand side by side within a number: `44`, `4-`, `-2`."""
+    return (left.isdigit() or left == "-") and (right.isdigit() or right == "-")
+
+
+def _believed(text: str, at: dict[int, Gap]) -> tuple[dict[int, Gap], set[int]]:
+    """The blanks without those inside a number where the ink hardly shows one; and these."""
+    blanks = [gap.wide for gap in at.values() if gap.wide > 0]
+    if len(blanks) < 3:
+        return at, set()
+    least = _HARDLY * median(blanks)
+    doubted = {k for k, gap in at.items() if gap.wide < least and _of_number(text[k], text[k + 1])}
+    return {k: gap for k, gap in at.items() if k not in doubted}, doubted
+
+
 def _cut(
     reading: Reading,
     letters: Sequence[int],
     places: Sequence[float],
     at: dict[int, Gap],
-    split: set[int],
+    split: Set[int],
     first: float,
     last: float,
 ) -> list[Piece]:
@@ -111,7 +142,9 @@ def _cut(
         x1 = at[k].x0 if k in at else max(last, places[-1])
         text = "".join(reading.text[i] for i in own)
         confidence = word_confidence(text, [reading.confidences[i] for i in own])
-        found.append(Piece(text, x0, max(x1, x0 + 1), confidence, bool({start - 1, k} & split)))
+        found.append(
+            Piece(text, x0, max(x1, x0 + 1), confidence, any(i in split for i in range(start - 1, k + 1)))
+        )
         start, x0 = k + 1, at[k].x1 if k in at else x1
     return found
 

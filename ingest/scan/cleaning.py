@@ -13,9 +13,11 @@ from benchleaf.ingest.scan.placing import Placing
 Array = Any  # a numpy array: numpy is there with the extra alone
 
 _INK = 150  # grey below which an evened sheet's pixel is ink
+_FAR = 3.3  # times the grain's spread (one standard deviation) that ink is darker than paper
 _SPECK = 3  # pixels at 200 dots per inch
-_DARK_DESK = 0.75  # brightness of what surrounds the paper, as a share of the paper's, at most
+_DARK_DESK = 0.75  # brightness just beyond the paper's edge, as a share of the paper's, at most
 _LEAST_SHEET, _MOST_SHEET = 0.25, 0.97  # share of a photo that the paper may take
+_BESIDE = 9  # pixels from the paper's edge at which its brightness is compared
 _FINDING = 600  # pixels of the long side that the paper is sought on
 
 
@@ -24,12 +26,14 @@ def evened(grey: Array, dpi: float) -> Array:
     import cv2
     import numpy as np
 
-    if float(np.median(grey)) < 90 and float(np.percentile(grey, 95)) > 120:
+    darkest, usual, brightest = (float(v) for v in np.percentile(grey, (0.5, 50, 99.5)))
+    if usual < 90 and brightest - usual > 2 * (usual - darkest):
         grey = 255 - grey
     paper = _paper(grey, dpi)
     even = cv2.divide(grey, np.maximum(paper, 1), scale=250)
-    # The 2nd thousandth of the darkness is ink where there is any; a blank sheet's noise must stay pale.
-    black = min(140.0, float(np.percentile(even, 0.5)))
+    # The darkest half hundredth is ink where it lies far below the grain; a blank sheet's must stay pale.
+    black, low, white = (float(v) for v in np.percentile(even, (0.5, 16, 50)))
+    black = min(170.0, black) if white - black > _FAR * (white - low) else 0.0
     stretched = (even.astype(np.float32) - black) * (250.0 / max(250.0 - black, 1.0))
     return np.clip(stretched, 0, 255).astype(np.uint8)
 
@@ -76,10 +80,10 @@ def paper_in(grey: Array, placing: Placing) -> Placing:
     import numpy as np
 
     scale = _FINDING / max(grey.shape)
-    small = cv2.resize(grey, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-    small = cv2.medianBlur(small, 7)
+    resized = cv2.resize(grey, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+    small: Array = cv2.medianBlur(resized, 7)
     level, _ = cv2.threshold(small, 0, 255, cv2.THRESH_BINARY + cv2.THRESH_OTSU)
-    bright = np.where(small > level, 255, 0).astype(np.uint8)
+    bright: Array = np.where(small > level, 255, 0).astype(np.uint8)
     bright = cv2.morphologyEx(bright, cv2.MORPH_CLOSE, np.ones((15, 15), np.uint8))
     outlines, _ = cv2.findContours(bright, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE)
     if not outlines:
@@ -87,7 +91,7 @@ def paper_in(grey: Array, placing: Placing) -> Placing:
     sheet = cv2.convexHull(max(outlines, key=cv2.contourArea))
     corners = _corners(sheet)
     share = cv2.contourArea(sheet) / (small.shape[0] * small.shape[1])
-    if corners is None or not _LEAST_SHEET < share < _MOST_SHEET or not _stands_out(small, sheet):
+    if corners is None or not _LEAST_SHEET < share < _MOST_SHEET or not _stands_out(small, corners):
         return placing
     return _placed([(x / small.shape[1], y / small.shape[0]) for x, y in corners], grey.shape)
 
@@ -112,15 +116,33 @@ def _corners(outline: Array) -> list[tuple[float, float]] | None:
     return [first, right, last, left]
 
 
-def _stands_out(small: Array, sheet: Array) -> bool:
-    """True if what lies around the sheet is clearly darker, all around where it can be seen."""
-    import cv2
-    import numpy as np
+def _stands_out(small: Array, corners: list[tuple[float, float]]) -> bool:
+    """True if the desk is clearly darker than the paper right beside every edge within the picture.
 
-    mask = np.zeros(small.shape, np.uint8)
-    cv2.drawContours(mask, [sheet], -1, 255, -1)
-    inside, beside = small[mask > 0], small[mask == 0]
-    return beside.size > 0.02 * small.size and float(np.median(beside)) < _DARK_DESK * float(np.median(inside))
+    A shadow that falls over a sheet grows darker slowly, so it makes no edge.
+    """
+    middle = (sum(x for x, _ in corners) / 4, sum(y for _, y in corners) / 4)
+    seen = [_step(small, a, b, middle) for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)]
+    steps = [s for s in seen if s is not None]
+    return bool(steps) and max(steps) < _DARK_DESK
+
+
+def _step(
+    small: Array, one: tuple[float, float], two: tuple[float, float], middle: tuple[float, float]
+) -> float | None:
+    """The brightness beyond an edge as a share of that before it; None for an edge at the picture's rim."""
+    from statistics import median
+
+    high, wide = small.shape
+    shares: list[float] = []
+    for k in range(1, 20):
+        x, y = (a + (b - a) * k / 20 for a, b in zip(one, two, strict=True))
+        length = math.hypot(middle[0] - x, middle[1] - y) or 1.0
+        ux, uy = (middle[0] - x) / length * _BESIDE, (middle[1] - y) / length * _BESIDE
+        if 0 <= x - ux < wide and 0 <= y - uy < high:
+            inner, outer = small[int(y + uy), int(x + ux)], small[int(y - uy), int(x - ux)]
+            shares.append(float(outer) / max(float(inner), 1.0))
+    return median(shares) if len(shares) > 4 else None
 
 
 def _placed(corners: list[tuple[float, float]], shape: tuple[int, int]) -> Placing:

@@ -19,20 +19,23 @@ _SIDE = 0.3  # ems: baselines this near on one row are one baseline
 
 
 class Type(NamedTuple):
-    """A line's type: size and baseline in the unit measured in; `sure` is False where marks alone were seen."""
+    """A line's type: size and baseline in the unit measured in; not `sure` where marks alone were seen."""
 
     size: float
     baseline: float
     sure: bool = True
 
 
-def type_of(text: str, top: float, bottom: float) -> Type:
-    """The type of words whose ink reaches from `top` to `bottom`."""
+def type_of(text: str, top: float, bottom: float, foot: float | None = None) -> Type:
+    """The type of words whose ink reaches from `top` to `bottom`; `foot` is the baseline if it was seen."""
     marks = {c for c in text if not c.isspace()}
     above = _SMALL if marks <= _LOW else _TALL
     below = _DEEP if marks & _HANGING else _COMMA if marks & _DIPPING else 0.0
+    sure = any(c.isalnum() for c in marks)
+    if foot is not None and foot > top:
+        return Type((foot - top) / above, foot, sure)
     size = max(bottom - top, 0.1) / (above + below)
-    return Type(size, bottom - below * size, any(c.isalnum() for c in marks))
+    return Type(size, bottom - below * size, sure)
 
 
 def word_box(x0: float, x1: float, kind: Type) -> Box:
@@ -46,7 +49,7 @@ class Run(NamedTuple):
     x0: float
     x1: float
     kind: Type
-    count: int
+    letters: int
 
 
 def evened_types(runs: Sequence[Run]) -> list[Type]:
@@ -58,7 +61,7 @@ def evened_types(runs: Sequence[Run]) -> list[Type]:
         beside = [
             r
             for r in sized
-            if r.count > run.count and abs(r.kind.baseline - run.kind.baseline) < _SIDE * run.kind.size
+            if r.letters > run.letters and abs(r.kind.baseline - run.kind.baseline) < _SIDE * run.kind.size
         ]
         near = min(beside, key=lambda r: _between(r, run), default=run)
         close = _between(near, run) < 6 * run.kind.size
@@ -75,9 +78,9 @@ def _usual(runs: Sequence[Run]) -> list[float]:
     found: list[float] = []
     waiting = sorted(runs, key=lambda r: r.kind.size)
     while waiting:
-        weighty = max(waiting, key=lambda r: sum(q.count for q in waiting if _alike(q, r)))
+        weighty = max(waiting, key=lambda r: sum(q.letters for q in waiting if _alike(q, r)))
         group = [r for r in waiting if _alike(r, weighty)]
-        found.append(median(s for r in group for s in [r.kind.size] * min(r.count, 20)))
+        found.append(median(s for r in group for s in [r.kind.size] * min(r.letters, 20)))
         waiting = [r for r in waiting if not _alike(r, weighty)]
     return found
 
@@ -91,6 +94,6 @@ def _resized(run: Run, usual: Sequence[float]) -> Run:
     if not usual:
         return run
     near = min(usual, key=lambda s: abs(s - run.kind.size))
-    if not run.kind.sure or (run.count < 4 and abs(usual[0] - run.kind.size) < 0.25 * usual[0]):
+    if not run.kind.sure or (run.letters < 4 and abs(usual[0] - run.kind.size) < 0.25 * usual[0]):
         near = usual[0]
     return run._replace(kind=run.kind._replace(size=near))

@@ -57,6 +57,24 @@ def sheet_picture(data: bytes, sheet: int, most_dpi: float) -> "Image.Image":
     return _pdf_sheet(data, sheet, most_dpi) if is_pdf(data) else _file_frame(data, sheet, most_dpi)
 
 
+def sheet_size(data: bytes, sheet: int) -> tuple[float, float]:
+    """The displayed size of a sheet (1-based) in points. Raises RefusedFile if it cannot be opened."""
+    if not is_pdf(data):
+        with _opened(data) as picture:
+            return _size(_frame(picture, sheet - 1))
+    import pypdfium2  # type: ignore[import-untyped]  # ships no types
+
+    try:
+        document = pypdfium2.PdfDocument(data)
+        try:
+            width, height = document[sheet - 1].get_size()
+            return float(width), float(height)
+        finally:
+            document.close()
+    except pypdfium2.PdfiumError as error:
+        raise RefusedFile(f"sheet {sheet} of the PDF is damaged", _AGAIN) from error
+
+
 def pdf_turn(data: bytes, sheet: int) -> int:
     """Degrees clockwise by which reading turns a PDF's sheet beyond its displayed orientation."""
     return reading_turn(data, sheet) if is_pdf(data) else 0
@@ -174,7 +192,7 @@ def _grey(picture: "Image.Image") -> "Image.Image":
 
 
 def _pdf_sheet(data: bytes, sheet: int, most_dpi: float) -> "Image.Image":
-    import pypdfium2  # type: ignore[import-untyped]  # ships no types
+    import pypdfium2
 
     try:
         document = pypdfium2.PdfDocument(data)

@@ -34,7 +34,7 @@ def rapid_version() -> str | None:
 
 @lru_cache(maxsize=1)
 def _models() -> dict[str, Path]:
-    """The detection and recognition models that the package carries. Naming them keeps it from fetching any."""
+    """The models that the package carries, to find lines and to read them. Named, none is ever fetched."""
     spec = find_spec("rapidocr")
     if spec is None or not spec.submodule_search_locations:
         return {}

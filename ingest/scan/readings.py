@@ -56,8 +56,10 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One word within a line's picture: its ends in pixels, its confidence, whether the picture alone split
-    it."""
+    """One word within a line's picture: its ends in pixels, its confidence.
+
+    `split` tells that recogniser and picture disagree on where it begins, ends or goes on.
+    """
 
     text: str
     x0: float

@@ -3,10 +3,9 @@
 import json
 import zlib
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from benchleaf.graph.errors import StoreProblem
-from benchleaf.graph.model import Box
+from benchleaf.graph.model import Box, ScanSheet
 from benchleaf.ingest.scan.placing import WHOLE, Placing
 from benchleaf.ingest.shapes import Page, Word
 from benchleaf.ingest.sheets.grid import grids
@@ -16,16 +15,7 @@ _MOST = 1 << 26  # bytes that one sheet's reading may unpack to
 _REMEDY = "Read the file again: benchleaf reread."
 
 
-@dataclass(frozen=True, slots=True)
-class KeptSheet:
-    """One sheet's OCR result: its number (1-based), what read it, and the reading, packed.
-
-    `reader` names the engines with their versions and this reader's own version.
-    """
-
-    sheet: int
-    reader: str
-    body: bytes
+KeptSheet = ScanSheet  # one sheet's reading: its number, what read it, and the reading packed
 
 
 def written(page: Page, placing: Placing) -> bytes:
@@ -57,7 +47,9 @@ def page_of(kept: KeptSheet) -> Page:
         held = _unpacked(kept.body)
         words = tuple(_word(row) for row in held["words"])
         strokes, frames, curves = (tuple(Box(*b) for b in held[k]) for k in ("strokes", "frames", "curves"))
-        return assembled(kept.sheet, float(held["width"]), float(held["height"]), words, strokes, frames, curves)
+        return assembled(
+            kept.sheet, float(held["width"]), float(held["height"]), words, strokes, frames, curves
+        )
     except (KeyError, ValueError, TypeError, zlib.error) as error:
         raise _damaged(kept) from error
 

@@ -14,7 +14,7 @@ from benchleaf.ingest.scan.readings import Token
 if TYPE_CHECKING:
     from PIL import Image
 
-_PATIENCE = 120.0  # seconds for one call
+_PATIENCE = 40.0  # seconds for one call; a sheet takes two
 _ROTATE = re.compile(r"^Rotate: ([0-9]{1,3})$", re.MULTILINE)
 _SURE = re.compile(r"^Orientation confidence: ([0-9.]{1,9})$", re.MULTILINE)
 _WORD_LEVEL = "5"

@@ -185,12 +185,13 @@ def test_dates_in_running_text_come_with_their_places() -> None:
     assert [text[slice(*d.span)] for d in find_dates(text)] == ["3 May 2003", "1999-03-12"]
 
 
-def test_two_digit_years_turn_at_69() -> None:
-    """POSIX strptime, %y: 69-99 are 1969-1999, 00-68 are 2000-2068."""
-    assert [full_year(y) for y in (69, 99, 0, 68)] == [1969, 1999, 2000, 2068]
+def test_two_digit_years_turn_at_40() -> None:
+    """40-99 are 1940-1999, 00-39 are 2000-2039: a note of '55 is no note of 2055 (common practice, no
+    source; POSIX strptime turns at 69)."""
+    assert [full_year(y) for y in (40, 55, 69, 99, 0, 39)] == [1940, 1955, 1969, 1999, 2000, 2039]
 
 
-days = st.dates(dt.date(1970, 1, 1), dt.date(2068, 12, 31))
+days = st.dates(dt.date(1940, 1, 1), dt.date(2039, 12, 31))
 
 
 @settings(deadline=None)
@@ -245,6 +246,6 @@ def test_no_text_raises(text: str) -> None:
 def test_hostile_text_is_fast(piece: str) -> None:
     """20 kB of near-dates take well under a second (the house rule is 50 ms a pattern)."""
     text = (piece * 20000)[:20000]
-    start = time.perf_counter()
+    start = time.process_time()
     find_dates(text)
-    assert time.perf_counter() - start < 0.5
+    assert time.process_time() - start < 0.5

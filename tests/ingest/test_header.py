@@ -256,9 +256,9 @@ def test_hostile_text_is_fast(line: str) -> None:
     """20 kB of near-fields on 200 lines are read within a second or two."""
     text = "\n".join([(line * 100)[:100]] * 200)
     pages = lay_out(read_text(text.encode()))
-    start = time.perf_counter()
+    start = time.process_time()
     read_header(pages, "note.txt")
-    assert time.perf_counter() - start < 2.0
+    assert time.process_time() - start < 2.0
 
 
 def test_numbers_of_other_things_are_not_the_notes() -> None:

@@ -80,6 +80,6 @@ def test_any_list_reads_back(listed: list[str], separator: str) -> None:
 @pytest.mark.parametrize("piece", ["1 ", "KX-4 ", "(", "A-", "and "])
 def test_hostile_text_is_fast(piece: str) -> None:
     """20 kB of near-names take well under a second."""
-    start = time.perf_counter()
+    start = time.process_time()
     read_models((piece * 20000)[:20000])
-    assert time.perf_counter() - start < 0.5
+    assert time.process_time() - start < 0.5

@@ -130,3 +130,37 @@ def test_hostile_text_is_tagged_quickly(piece: str) -> None:
     started = time.process_time()
     tag(text)
     assert time.process_time() - started < 1.5
+
+
+@pytest.mark.parametrize(
+    ("text", "manual", "page", "items"),
+    [
+        ("item 3 on page 26 of HB 5", "HB 5", "26", ("3",)),
+        ("HB 5, page 26, item 3", "HB 5", "26", ("3",)),
+        ("step 3 (p. 26) of K-7", "K-7", "26", ("3",)),
+        ("item 8 at page 14 of HB 5 in its entirety", "HB 5", "14", ("8",)),
+        ("Page 64, operation 2, RM-18", "RM-18", "64", ("2",)),
+        ("operation 2 on page 64 of your RM-18 manual", "RM-18", "64", ("2",)),
+        ("steps 4-6 inclusive on page 40 of PM 6", "PM 6", "40", ("4", "5", "6")),
+    ],
+)
+def test_short_manual_numbers(text: str, manual: str, page: str, items: tuple[str, ...]) -> None:
+    """A manual's short number is known by the page or step beside it; "8 at" is no pressure there."""
+    found = read_reference(text)
+    assert found is not None
+    assert (found.publication, found.page, found.items) == (manual, page, items)
+
+
+def test_step_named_by_its_place_only() -> None:
+    """ "The step after it" names no step that could be looked up."""
+    found = read_reference("The step after it")
+    assert found is not None
+    assert not found.items
+    assert found.why
+
+
+def test_a_model_is_no_manual() -> None:
+    """A short number that is one of the note's models is not taken for a manual."""
+    tagged = tag("Item 3 on page 26 of QX 4", models=["QX 4"])
+    named = [t.content.publication for t in tagged.tags.values() if isinstance(t.content, Reference)]
+    assert named == [None]

@@ -299,11 +299,11 @@ def test_no_text_raises(text: str) -> None:
 def test_hostile_text_is_fast(piece: str) -> None:
     """20 kB of near-ranges take well under a second."""
     text = (piece * 20000)[:20000]
-    start = time.perf_counter()
+    start = time.process_time()
     read_applies(text)
     read_applies(text, "serials")
     statement_applies(text)
-    assert time.perf_counter() - start < 0.8
+    assert time.process_time() - start < 0.8
 
 
 LETTERED = {

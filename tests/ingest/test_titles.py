@@ -181,6 +181,6 @@ def test_a_number_under_a_serial_field_is_no_serial_number() -> None:
 def test_hostile_titles_are_read_fast(words: str) -> None:
     """A title of 20 kB made of the trade's words takes no time to speak of."""
     text = (words * 20000)[:20000]
-    began = time.perf_counter()
+    began = time.process_time()
     read_title(text), read_opening(text), is_kind_only(text)
-    assert time.perf_counter() - began < 0.15
+    assert time.process_time() - began < 0.15
