@@ -35,6 +35,9 @@ _SLIP = re.compile(
     r"consignment\snote|goods\s(?:received|issue)|shipping\s(?:list|note)|invoice|order\sconfirmation|lieferschein|packliste)\b",
     re.IGNORECASE,
 )
+_REFERS = re.compile(
+    r"(?:to|for|in|see|re|ref|refers?|concern(?:s|ing)|amend(?:s|ment)|change[sd]?|on)\b", re.IGNORECASE
+)
 _TOP_LINES = 14
 _FEWEST_STEPS = 2  # a paper of a sheet or two that only speaks of a manual is none: a manual has steps
 _LEAFLET = 4
@@ -126,7 +129,7 @@ def _of_identity(pages: Sequence[LaidPage], cover: CoverReading) -> Iterator[Evi
     elif cover.number is not None:
         yield Evidence("manual", 1.0, f"number {cover.number} in the running heads")
     title = next(
-        (t for t in _top(pages) if _BOOK.search(t) and len(t.split()) <= 8 and not _labelled(t)), None
+        (t for t in _top(pages) if _BOOK.search(t) and len(t.split()) <= 8 and not _speaks_of_book(t)), None
     )
     if title is not None:
         yield Evidence("manual", 1.5, f"the title “{title}”")
@@ -134,8 +137,9 @@ def _of_identity(pages: Sequence[LaidPage], cover: CoverReading) -> Iterator[Evi
         yield Evidence("manual", 1.0, "a running head that names a manual")
 
 
-def _labelled(text: str) -> bool:
-    return any(h.colon for h in packaged().hits(text[:300]))
+def _speaks_of_book(text: str) -> bool:
+    """True for a line that only refers to a book: `Refers to: Repair Handbook`, `to Handbook PT 27`."""
+    return ":" in text or _REFERS.match(text) is not None
 
 
 def _of_running_heads(pages: Sequence[LaidPage]) -> Iterator[Evidence]:

@@ -105,32 +105,51 @@ def _number(
     if found:
         best = max(found, key=lambda n: n[1])
         return best[0], True, _rivals(best, found)
-    repeated = _repeated_number(pages, {key(m) for m in models})
-    if repeated is None:
-        return _lone_number(front, folios, {key(m) for m in models})
-    doubt = f"the publication number {repeated} was taken from the running heads; no label names it"
-    return repeated, False, doubt
+    named = {key(m) for m in models}
+    alone, repeated = _cover_numbers(front, folios, named), _repeated_numbers(pages, named)
+    agreed = [n for k, n in alone.items() if any(key(r).startswith(k) for r in repeated)]
+    if agreed:
+        return max(agreed, key=len), False, None
+    if not repeated:
+        return _lone_number(list(alone.values()))
+    doubt = f"the publication number {repeated[0]} was taken from the running heads; no label names it"
+    return repeated[0], False, doubt
 
 
-def _lone_number(
-    front: Sequence[Line], folios: Collection[str], models: Collection[str]
-) -> tuple[str | None, bool, str | None]:
-    """A number that stands by itself on the cover, as `KM 310` under the title; two of them tell nothing."""
-    found = {
-        key(li.text): li.text.strip()
-        for li in front
-        if li.sheet == front[0].sheet
-        and len(li.words) <= 3
-        and starts_as_number(li.text) == li.text.strip()
-        and re.search(r"[A-Za-z./-]", li.text)
-        and li.text.strip() not in folios
-        and key(li.text) not in models
-        and not find_dates(li.text)
-        and not is_address(li.text)
+def _cover_numbers(front: Sequence[Line], folios: Collection[str], models: Collection[str]) -> dict[str, str]:
+    """Numbers that stand by themselves on the cover, as `KM 310` under the title, or end the title itself."""
+    cover = [li for li in front if li.sheet == front[0].sheet and not is_address(li.text)] if front else []
+    said = [n for li in cover for n in (li.text.strip(), _behind_title(li)) if n]
+    return {
+        key(n): n
+        for n in said
+        if len(n.split()) <= 3
+        and starts_as_number(n) == n
+        and re.search(r"[A-Za-z./-]", n)
+        and n not in folios
+        and key(n) not in models
+        and not _dated(n)
     }
+
+
+def _behind_title(line: Line) -> str | None:
+    """The number that ends a short line which names the book: `REPAIR INSTRUCTION RI 507`."""
+    books = list(_KINDS_OF_BOOK.finditer(line.text))
+    if not books or len(line.words) > 8:
+        return None
+    return line.text[books[-1].end() :].strip(" :–-") or None
+
+
+def _dated(text: str) -> bool:
+    """True for a date, `10/1984` too."""
+    return bool(find_dates(text)) or re.fullmatch(r"[0-9]{1,2}[./-](?:19|20)[0-9]{2}", text) is not None
+
+
+def _lone_number(found: Sequence[str]) -> tuple[str | None, bool, str | None]:
+    """The only number on the cover; two of them tell nothing."""
     if len(found) != 1:
         return None, False, None
-    number = next(iter(found.values()))
+    number = found[0]
     return number, False, f"the publication number {number} stands alone on the cover; no label names it"
 
 
@@ -162,8 +181,8 @@ def _rivals(best: tuple[str, float], found: Sequence[tuple[str, float]]) -> str 
     return f"several publication numbers are printed: {listed}; the first was taken"
 
 
-def _repeated_number(pages: Sequence[LaidPage], models: Collection[str]) -> str | None:
-    """A number without a label that opens or ends the running head or foot of most sheets."""
+def _repeated_numbers(pages: Sequence[LaidPage], models: Collection[str]) -> list[str]:
+    """Numbers without a label in the running head or foot of most sheets, the most frequent first."""
     counted: Counter[str] = Counter()
     with_heads = 0
     for page in pages:
@@ -173,9 +192,9 @@ def _repeated_number(pages: Sequence[LaidPage], models: Collection[str]) -> str 
     common = [
         n
         for n, count in counted.items()
-        if 2 * count > with_heads and key(n) not in models and not _YEAR.fullmatch(n)
+        if 2 * count > with_heads and key(n) not in models and not _YEAR.fullmatch(n) and not _dated(n)
     ]
-    return max(common, key=lambda n: (counted[n], len(n)), default=None)
+    return sorted(common, key=lambda n: (-counted[n], -len(n)))
 
 
 def _small(page: LaidPage, lines: Sequence[Line]) -> list[Line]:
@@ -185,8 +204,9 @@ def _small(page: LaidPage, lines: Sequence[Line]) -> list[Line]:
 
 
 def _edge_numbers(line: Line) -> Iterable[str]:
-    """Document numbers at either end of a running head."""
+    """Document numbers in a running head: at either end, or standing apart between them."""
     parts = parts_of(line)
+    yield from (p for p in parts[1:-1] if starts_as_number(p) == p)
     first = starts_as_number(parts[0]) or starts_as_number(line.text)
     if first:
         yield first

@@ -152,6 +152,9 @@ def models_in(text: str) -> tuple[float, tuple[str, ...]]:
     line = _DOTS.sub(", ", text[:300])
     if is_address(line) or number_in(line) or edition_of([line]) or len(line.split()) > 25:
         return 0.0, ()
+    family = _family(line)
+    if family:
+        return 2.5, family
     label = _MODEL_LABEL.search(line)
     named = label is not None and any(line[label.start() :].startswith(m) for m in read_models(line).models)
     listed = (
@@ -165,6 +168,25 @@ def models_in(text: str) -> tuple[float, tuple[str, ...]]:
     )
     worth += 0.5 if len(models) > 1 else 0.0
     return (worth if models else 0.0), models
+
+
+_NAME = r"[A-Z][A-Za-z]{0,9}[ .-]?[0-9]{1,4}[A-Z]{0,3}(?:\s[A-Z]{1,2})?(?![\w.])"
+_FAMILY = re.compile(rf"(?<![\w-]){_NAME}(?:\s?(?:,|/|&|\+|·|,?\sand|,?\sor)\s?{_NAME}){{1,11}}")
+_STEM = re.compile(r"[A-Z][A-Za-z]{0,9}")
+
+
+def _family(line: str) -> tuple[str, ...]:
+    """Models of one family listed side by side, `Mk 6, Mk 6A and Mk 9`; their common stem proves them models.
+
+    >>> _family("Overhaul of the boxes Ravel 20, Ravel 30 and Ravel 30W")
+    ('Ravel 20', 'Ravel 30', 'Ravel 30W')
+    """
+    run = _FAMILY.search(line)
+    if run is None:
+        return ()
+    names = [" ".join(m[0].split()) for m in re.finditer(_NAME, run[0])]
+    stems = {s[0].upper() for n in names if (s := _STEM.match(n))}
+    return tuple(dict.fromkeys(names)) if len(stems) == 1 else ()
 
 
 def without_fields(text: str) -> str:

@@ -263,3 +263,46 @@ def test_no_pattern_hangs_on_hostile_text(module):
             start = time.perf_counter()
             pattern.search(text)
             assert time.perf_counter() - start < 0.1, pattern.pattern
+
+
+def test_a_number_on_the_cover_that_the_heads_repeat_is_the_number() -> None:
+    """Without a label, cover and running heads prove each other; the words behind it in the head are none of
+    its own, and a month with its year is no number."""
+    front = page([("Hollin Gear Works Ltd", 18), ("REPAIR INSTRUCTION RI 412", 20), ("Edition 10/1984", 9)])
+    inner = [
+        page([("1. Fit the ring.", 10)], sheet, ["RI 412 DRB hub brakes   Sheet C1   10/1984"])
+        for sheet in (2, 3, 4)
+    ]
+    reading = read_cover([front, *inner], {1, 2, 3})
+    assert reading.number == "RI 412" and not any("number" in u for u in reading.unclear)
+
+
+def test_a_number_between_the_ends_of_a_running_head_counts() -> None:
+    """`maker   number   date` is a common head."""
+    front = page([("Repair Handbook", 20), ("KR 2210 E", 14)])
+    inner = [page([("1. Fit.", 10)], sheet, ["Hollin Works   KR 2210 E   10/1984"]) for sheet in (2, 3, 4)]
+    assert read_cover([front, *inner], {1, 2, 3}).number == "KR 2210 E"
+
+
+def test_a_month_alone_in_the_heads_is_no_number() -> None:
+    """10/1984 tells when the sheets were printed."""
+    pages = [page([("1. Fit.", 10)], sheet, ["Hub brakes   10/1984"]) for sheet in (1, 2, 3)]
+    assert read_cover(pages, {0, 1, 2}).number is None
+
+
+@pytest.mark.parametrize(
+    ("text", "models"),
+    [
+        ("for the Tarvel 20, Tarvel 30 and Tarvel 30W", ("Tarvel 20", "Tarvel 30", "Tarvel 30W")),
+        ("Mk 6, Mk 6A and Mk 9", ("Mk 6", "Mk 6A", "Mk 9")),
+        ("Drum brakes QB 160, QB 160 K, QB 250", ("QB 160", "QB 160 K", "QB 250")),
+    ],
+)
+def test_names_with_one_stem_side_by_side_are_models(text: str, models: tuple[str, ...]) -> None:
+    """A common stem proves them models, in capitals or not."""
+    assert models_in(text)[1] == models
+
+
+def test_unlike_names_side_by_side_prove_nothing() -> None:
+    """Chapters and their pages are no models."""
+    assert models_in("Section 3, Page 11 and Sheet 4")[0] < 0.9

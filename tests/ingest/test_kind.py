@@ -186,3 +186,18 @@ def test_the_reasons_are_told():
 def test_nothing_is_other():
     """No pages are no document of any kind."""
     assert kind_of(()) == "other"
+
+
+def test_a_note_that_refers_to_a_book_is_no_book() -> None:
+    """A head field that names the handbook does not make a list of new steps a manual."""
+    text = """
+Hollin Hydraulics
+No.: TI 92-08
+Date: 18.02.1992
+For: QK 110 from no. 37001
+Refers to: Repair Handbook KR 2210 E
+Metal gasket at the port plate
+
+On page 22 operation 90 now reads: Lay the metal gasket dry.
+"""
+    assert kind_of(lay_out(read_text(text.encode()))) == "note"
