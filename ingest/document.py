@@ -18,6 +18,7 @@ from benchleaf.ingest.papers.findings import paper_findings
 from benchleaf.ingest.papers.kinds import is_mail, is_workbook
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.statements import read_statements
+from benchleaf.ingest.phrases.whole import unbroken
 from benchleaf.ingest.scans import Engine, with_scans
 from benchleaf.ingest.shapes import Header, LaidPage
 from benchleaf.ingest.sheets.layout import lay_out
@@ -143,7 +144,7 @@ def _note(
         applies=header.applies,
         file=document.name,
         unclear=header.unclear,
-        statements=said.statements,
+        statements=tuple(map(unbroken, said.statements)),
         cites=said.cited,
     )
     return weighed(note, laid), (*header.findings, *said.findings)
