@@ -69,7 +69,8 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
             found.append(Trip(effect, f"{guard.why} (“{hit.group().strip()}”)", guard.kind))
             break
     if opened := _INVERTED.match(before):
-        found.append(Trip(DOUBT, f"it holds only under a condition (“{opened.group().strip()}”)", "condition"))
+        why = f"it holds only under a condition (“{opened.group().strip()}”)"
+        found.append(Trip(DOUBT, why, "condition"))
     if closing.strip().endswith("?"):
         found.append(Trip(VOID, "the sentence is a question", "question"))
     return tuple(found)

@@ -254,14 +254,15 @@ def holds_for(header: Applies, said: Applies | None) -> Applies:
     serial numbers."""
     if said is None:
         return header
-    serials = said.serial_from or said.serial_to or said.excepted
+    serials = said.serial_from or said.serial_to or _serials(said.excepted)
+    excepted = said.excepted if serials else tuple(dict.fromkeys((*header.excepted, *said.excepted)))
     built = said.built_from or said.built_to
     return replace(
         said,
         models=said.models or header.models,
         serial_from=said.serial_from if serials else header.serial_from,
         serial_to=said.serial_to if serials else header.serial_to,
-        excepted=said.excepted if serials else header.excepted,
+        excepted=excepted,
         built_from=said.built_from if built else header.built_from,
         built_to=said.built_to if built else header.built_to,
         kits=said.kits or header.kits,

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchleaf.ingest.phrases.matches import Match, matches
 from benchleaf.ingest.phrases.passages import Passage
@@ -22,6 +22,17 @@ _TALK = re.compile(
     r"|regret|thank|apologi|will)"
     r"|the (?:reason|purpose|aim|cause|background|above)\b|our\b)",
     re.IGNORECASE,
+)
+# "…, as a new operation:" at a paragraph's end still leads the words in, which stand below.
+_LED_ON = re.compile(r"[ ,;]{0,2}[a-z][^.:!?]{1,120}: ?")
+_LEADING_ON = frozenset(
+    "a an the as this these new further additional extra following step item operation paragraph text wording words"
+    " caution warning note to be in which reads now and then is it with here below".split()
+)
+_AFTER_LEAD = "“{}” stands between the announcement and the new words"
+_BREAKS_OFF = "the new words break off"
+_OFF = re.compile(
+    r"(?:,|\b(?:and|or|the|a|an|of|to|in|on|at|by|for|with|from|until|till|as|that|which|between|into))$", re.I
 )
 _RUN_ON = "the lines right below the new words may or may not belong to them"
 # Words of a note rather than of a step: a sentence with one of them may or may not belong to the new words.
@@ -70,9 +81,13 @@ def collect(
     place = _led_in(book, passage, place)
     rest = passage.folded[place:]
     skipped = len(rest) - len(rest.lstrip(_EDGE))
-    if rest.strip(_EDGE + "."):
+    led = _LED_ON.fullmatch(rest)
+    if rest.strip(_EDGE + ".") and not led:
         return _run_on(book, blocks, _within(book, passage, block, place + skipped, items))
-    return _below(book, blocks, block, items)
+    below = _below(book, blocks, block, items)
+    if led and not {w.lower() for w in re.findall("[A-Za-z]+", rest)} <= _LEADING_ON:
+        below = replace(below, why=(*below.why, _AFTER_LEAD.format(rest.strip(_EDGE + "."))))
+    return below
 
 
 def numbered(
@@ -175,8 +190,10 @@ def _within(book: PhraseBook, passage: Passage, block: int, place: int, items: S
         quoted = (str(tag.content) for _, tag in passage.tagged.inside(place, end))
         return NewWords(_stripped(" ".join(quoted), items), block, end)
     end, why = _end(book, passage, place)
-    words = passage.tagged.words(place, end)
-    return NewWords(_stripped(words, items) or None, block, end, why)
+    text = _stripped(passage.tagged.words(place, end), items)
+    if _OFF.search(text):
+        why = (*why, _BREAKS_OFF)
+    return NewWords(text or None, block, end, why)
 
 
 def _end(book: PhraseBook, passage: Passage, place: int) -> tuple[int, tuple[str, ...]]:
@@ -234,6 +251,8 @@ def _below(book: PhraseBook, blocks: Sequence[Passage | Table], block: int, item
     first = _run_on(book, blocks, _within(book, follower, block + 1, 0, items))
     if first.block > block + 1 or first.end < len(follower.folded.rstrip()):
         return first
+    if follower.folded[first.end - 1 : first.end] == QUOTE:
+        return first  # a quotation is whole
     pieces, last = [first.text or ""], block + 1
     while last + 1 < len(blocks):
         further = blocks[last + 1]
@@ -262,7 +281,7 @@ def _framed(table: Table) -> str | None:
 
 def _stripped(words: str, items: Sequence[str]) -> str:
     """Without quotation marks around it and without the step's own number before it."""
-    plain = words.strip().lstrip(_EDGE).rstrip(" \t–—")
+    plain = re.sub(r"^\. +", "", words.strip().lstrip(_EDGE)).rstrip(" \t–—")
     if len(plain) > 1 and plain[0] in _QUOTE_MARKS and plain[-1] in _QUOTE_MARKS + ".":
         plain = plain.strip(_QUOTE_MARKS).strip()
     plain = _ANNOUNCED.sub("", _NAMED.sub("", plain))

@@ -27,6 +27,12 @@ _OLD_WORDS = re.compile(
     r"^(?:was|old(?: text| wording)?|previous(?: text| wording)?|before|present text|existing text)\b ?:",
     re.I,
 )
+_LINE = 40  # characters of a line that may break off
+_BROKEN_OFF = re.compile(r"[A-Za-z0-9,]$")
+_MIDDLE = re.compile(r"(?!(?:[a-z]|[ivx]{1,4})[.) ])[a-z]{2,}")
+# "old 4 to 6 mm" with "new 5 to 7 mm" below it.
+_OLD_VALUE = re.compile(r"(?:^|[:;–-] ?)(?:old|was|before|previously|formerly) ?:? [^a-z.;:]{0,3}[0-9][^.;:]{0,40}$", re.I)
+_NEW_VALUE = re.compile(r"^(?:new|now|after) ?:? [^a-z.;:]{0,3}[0-9][^:]{0,40}$", re.I)
 _OPEN = (("“", "”"), ("„", "“”"), ("«", "»"))
 
 
@@ -132,7 +138,7 @@ def _joined(body: Sequence[Paragraph | Table]) -> Iterator[Paragraph | Table]:
     for block in body:
         if held is None:
             held = block if isinstance(block, Paragraph) else None
-        elif isinstance(block, Paragraph) and _belongs(held.text, block.text):
+        elif isinstance(block, Paragraph) and (_belongs(held.text, block.text) or _goes_on(held, block)):
             held = replace(
                 held,
                 text=f"{held.text} {block.text}",
@@ -156,9 +162,19 @@ def _belongs(above: str, below: str) -> bool:
         return True
     if _OLD_WORDS.match(above) and _NEW_FIELD.match(below):
         return True
+    if _OLD_VALUE.search(above) and _NEW_VALUE.match(below):
+        return True
     return bool(
         _OLD_FIELD.match(above) and _NEW_FIELD.match(below) and ":" in above + below and len(above) < 90
     )
+
+
+def _goes_on(above: Paragraph, below: Paragraph) -> bool:
+    """True for the rest of a sentence that stands right below its first line and begins in the middle."""
+    broken = len(above.text) > _LINE and _BROKEN_OFF.search(above.text) and _MIDDLE.match(below.text)
+    if not broken or above.sheet != below.sheet or not above.size or abs(above.size - below.size) >= 0.5:
+        return False
+    return -0.5 * above.size < below.box.top - above.box.bottom < 0.8 * above.size
 
 
 def _unclosed(text: str) -> bool:

@@ -16,16 +16,14 @@ from benchleaf.graph.model import (
     Withdrawn,
 )
 from benchleaf.ingest.phrases.builders import build
-from benchleaf.ingest.phrases.guards import states_nothing
-from benchleaf.ingest.phrases.guesses import guess
+from benchleaf.ingest.phrases.guessunread import leave_unread
 from benchleaf.ingest.phrases.matches import matches, overlaps
 from benchleaf.ingest.phrases.passages import Body, Passage, body_of
 from benchleaf.ingest.phrases.phrasebook import PhraseBook, load
 from benchleaf.ingest.phrases.reader import Reader
 from benchleaf.ingest.phrases.references import Reference
-from benchleaf.ingest.phrases.sentences import Sentence
 from benchleaf.ingest.phrases.tablebuilder import read_table
-from benchleaf.ingest.phrases.tags import CODE, NOTE, PART, REF, VALUE, Tag
+from benchleaf.ingest.phrases.tags import NOTE, Tag
 from benchleaf.ingest.shapes import Header
 
 _RANK: tuple[Standing, ...] = ("refused", "doubtful", "settled")
@@ -84,7 +82,7 @@ def _read(reader: Reader) -> None:
             reader.findings.extend(findings)
     for block, found in enumerate(reader.body.blocks):
         if isinstance(found, Passage):
-            _leave_unread(reader, block, found)
+            leave_unread(reader, block, found)
 
 
 def _read_passage(reader: Reader, block: int, passage: Passage) -> None:
@@ -102,48 +100,6 @@ def _read_passage(reader: Reader, block: int, passage: Passage) -> None:
             for other, place in built.claims:
                 reader.covered.setdefault(other, []).append((0, place))
             reader.statements.extend(built.statements)
-
-
-def _leave_unread(reader: Reader, block: int, passage: Passage) -> None:
-    """A sentence that speaks of a change and names numbers, but was not understood, is shown to a person."""
-    taken = reader.covered.get(block, [])
-    for sentence in passage.sentences:
-        said = passage.folded[sentence.start : sentence.end]
-        if any(sentence.start < b and a < sentence.end for a, b in taken):
-            continue
-        if not _names_something(passage, sentence, bool(reader.book.telltale.search(said))):
-            continue
-        if states_nothing(reader.book, said) or _is_aside(reader, said):
-            continue
-        guessed = guess(reader, block, sentence)
-        if guessed:
-            reader.statements.extend(guessed)
-            continue
-        words = passage.tagged.words(*sentence)
-        message = f"unread: “{words}” speaks of a change that was not understood"
-        reader.findings.append(Finding(message, passage.source, words))
-
-
-def _names_something(passage: Passage, sentence: Sentence, change: bool) -> bool:
-    """True for a sentence that speaks of a change and names a part, a note, a value or a step, and for
-    any that names a step or several parts; a manual alone is a title."""
-    tags = [tag for _, tag in passage.tagged.inside(*sentence)]
-    steps = [t.content for t in tags if isinstance(t.content, Reference)]
-    parts = [t for t in tags if t.kind in (PART, CODE)]
-    if any(s.items or s.why for s in steps) or len(parts) > 1:
-        return True
-    named = (
-        parts or any(s.page for s in steps) or any(t.kind in (NOTE, VALUE) and t.label != "own" for t in tags)
-    )
-    return change and bool(named)
-
-
-def _is_aside(reader: Reader, said: str) -> bool:
-    """True for a sentence that states nothing once its asides are taken out."""
-    for aside in reader.book.of("aside", "ending", "rider"):
-        for pattern in aside.patterns:
-            said = pattern.sub(" ", said)
-    return not any(sign in said for sign in (PART, CODE, REF, NOTE))
 
 
 def _header_cancels(reader: Reader) -> list[Statement]:

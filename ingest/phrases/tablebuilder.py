@@ -55,7 +55,16 @@ _PAGE_ITEM = re.compile(
     re.IGNORECASE,
 )
 _LEADS_IN = re.compile(r"\b(?:following|as follows|below)\b|:\s*$", re.IGNORECASE)
+# "The following are not held any longer": the old numbers are gone, nothing is denied.
+_GONE = re.compile(r"\b(?:not|no) (?:[a-z]{2,12} ){0,3}(?:any )?(?:longer|more)\b", re.IGNORECASE)
+# "… will be supplied from our works. Please order by new number.": the order is in force now.
+_ORDER_NEW = re.compile(
+    r"\b(?:order|quote|ask for|use)\b[^.;]{0,30}\bnew (?:part |order |article |kit )?numbers?\b"
+    r"(?! (?:from|after|when|once))",
+    re.IGNORECASE,
+)
 _IN = re.compile(rf"\b(?:in|of|to|for) (?:the )?(?P<code>[{CODE}{WEAK}])")
+_WHICH = "several numbers become several: which becomes which is not said"
 _DITTO = ('"', "''", "″", "do.", "do", "ditto", "〃")
 
 
@@ -145,7 +154,9 @@ def _introduced(reader: Reader, block: int) -> tuple[str | None, tuple[str, ...]
             for pattern in aside.patterns:
                 said = pattern.sub(" ", said)
         if reader.book.telltale.search(said) or _LEADS_IN.search(said):
-            found.extend(trips(reader.book, "", said, "", said))
+            found.extend(trips(reader.book, "", _GONE.sub(" ", said), "", said))
+    if _ORDER_NEW.search(above.folded):
+        found = [t for t in found if t.kind != "future" or "“will”" not in t.why]
     return worst(tuple(found)), tuple(t.why for t in found)
 
 
@@ -268,6 +279,7 @@ def _row(
         )
         stock = stock_of(found.cell(row, "stock")) or stock or stock_of(remark)
         unclear = () if said else unclear
+        unclear = (*unclear, _WHICH) if len(old) > 1 and len(new) > 1 else unclear
         made.append(
             Supersession(
                 **_common(reader, table, row, standing, (*why, *unclear)),

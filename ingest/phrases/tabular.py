@@ -64,12 +64,16 @@ _NEWISH = re.compile(r"\b(?:new|now|present|revised|current|after|improved|lates
 _ONWARD = re.compile(
     r"(?:superseded|replaced|substituted|succeeded) (?:by|with)|replacement|successor|substitute"
     r"|use(?: instead)?|use now"
-    r"|order(?: instead)?|superseding|s/s(?: by)?|becomes|supersedes to"
+    r"|order(?: instead)?|superseding|s/s(?: by)?|becomes|supersedes to|in its place|taking its place"
+    r"|(?:we )?(?:ship|supply|send)|supplied"
 )
 _BACKWARD = re.compile(
     r"supersedes|replaces|formerly|previously|previous|ex|in place of|instead of|in lieu of|was|old|former"
 )
 _DASH = re.compile(r"[-–—./*\s]*")
+_NONE = re.compile(r"[-–—./*\s]*|none|nil|no|0", re.IGNORECASE)
+_JOINED = re.compile(r" ?(?:[+&,;]|\b(?:and|plus|or)\b) ?")
+_BARE = re.compile(r"(?=.{0,12}[0-9])[A-Z0-9][A-Z0-9 ./-]{2,24}")
 _AS_REQUIRED = re.compile(r"\b(?:as (?:required|necessary|needed)|a/?r)\b", re.IGNORECASE)
 
 
@@ -184,7 +188,7 @@ def kit_lines(book: PhraseBook, table: Table) -> Lines | None:
     for row in found.rows:
         line = _line(found, row, "quantity")
         if line is None:
-            if any(c.text.strip() for c in row):
+            if any(c.text.strip() for c in row) and not _dropped(found, row):
                 return Lines(tuple(lines), tuple(previous), False)
             continue
         lines.append(line)
@@ -209,17 +213,13 @@ def _before_and_after(book: PhraseBook, table: Table) -> Columns | None:
     rows = [row for row in table.rows if any(c.text.strip() for c in row)]
     if len(rows) < 2:
         return None
-    at = dict(
-        _fit(
-            book,
-            [_head(c.text) for c in rows[0]],
-            ("part", "description", "position", "was", "now", "old", "new"),
-        )
-    )
-    now, was = at.get("now", at.get("new")), at.get("was", at.get("old"))
+    heads = [_head(c.text) for c in rows[0]]
+    at = dict(_fit(book, heads, ("part", "description", "position", "was", "now")))
+    now, was = at.get("now"), at.get("was")
     if now is None or was is None or not ("description" in at or "part" in at):
         return None
-    if any(count_of(row[i].text) is None for row in rows[1:] for i in (now, was) if row[i].text.strip(" -–")):
+    counts = [row[i].text.strip() for row in rows[1:] for i in (now, was)]
+    if any(count_of(c) is None and _NONE.fullmatch(c) is None for c in counts):
         return None
     return Columns("contents", {**at, "quantity": now, "quantitywas": was}, tuple(rows[1:]))
 
@@ -232,6 +232,12 @@ def _line(found: Columns, row: Sequence[Cell], which: str) -> KitLine | None:
     if number is None and not _AS_REQUIRED.search(count):
         return None
     return KitLine(part or None, singular(name) if name else "", number)
+
+
+def _dropped(found: Columns, row: Sequence[Cell]) -> bool:
+    """True for a thing that was in the kit and is there no more: a count before, none now."""
+    counted = "quantitywas" in found.at and count_of(found.cell(row, "quantitywas")) is not None
+    return counted and _NONE.fullmatch(row[found.at["quantity"]].text.strip()) is not None
 
 
 def _headless(table: Table) -> Lines | None:
@@ -273,11 +279,22 @@ def number_of(text: str) -> str | None:
 def numbers_of(text: str) -> tuple[str, ...]:
     """The part numbers in a cell, in order. A cell that is nothing but a code or an integer is a number."""
     plain = text.strip()
+    parts = [_numbers_of(part) for part in _JOINED.split(plain)]
+    if len(parts) > 1 and all(len(p) == 1 for p in parts):
+        return tuple(dict.fromkeys(n for p in parts for n in p))
+    found = _numbers_of(plain)
+    left = _JOINED.split(plain) if len(parts) > 1 else []
+    unread = any(not p and re.search("[0-9]{3}", one) for p, one in zip(parts, left, strict=False))
+    return () if unread else found
+
+
+def _numbers_of(plain: str) -> tuple[str, ...]:
+    plain = plain.strip()
     if re.fullmatch(r"[0-9]{3,12}", plain):
         return (plain,)
     tagged = tag(plain)
     found = [t.text for _, t in sorted(tagged.tags.items()) if t.kind in (PART, CODE, WEAK)]
-    if not tagged.tags and re.fullmatch(r"(?=.{0,12}[0-9])[A-Z0-9][A-Z0-9 ./-]{2,24}", plain):
+    if not tagged.tags and _BARE.fullmatch(plain):
         return (plain,)
     return tuple(n for n in found if len(key(n)) >= 3)
 
