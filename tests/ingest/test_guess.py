@@ -145,8 +145,8 @@ def test_values_and_words_are_taken() -> None:
 def test_two_steps_of_one_sentence_are_told_apart() -> None:
     """What one clause says of its step is not said of the step of another."""
     found = read(
-        "On page 7 of HB 350 the 45 Nm of step 3 become 38 Nm, and after this step must be put in a further one:"
-        " Turn the shaft."
+        "On page 7 of HB 350 the 45 Nm of step 3 become 38 Nm, and after this step must be put in a further"
+        " one: Turn the shaft."
     )
     assert {(s.action, s.target.item) for s in found if isinstance(s, Override)} == {
         ("change-value", "3"),
@@ -157,7 +157,8 @@ def test_two_steps_of_one_sentence_are_told_apart() -> None:
 def test_list_of_rewritten_steps() -> None:
     """Steps listed below a sentence that announces them are each written anew."""
     found = read(
-        "Two operations on page 27 of HB 350 have a new wording, thus:\n\n(1) Clean the spigot.\n\n(4) Fill with oil."
+        "Two operations on page 27 of HB 350 have a new wording, thus:\n\n(1) Clean the spigot.\n\n"
+        "(4) Fill with oil."
     )
     assert [(s.target.item, s.text) for s in found if isinstance(s, Override)] == [
         ("1", "Clean the spigot."),
