@@ -39,12 +39,24 @@ _WORDY = re.compile(
 _ROMAN = re.compile(r"[IVX]{1,5}[a-z]?")
 
 
+_TICKED = re.compile(r"(?:\[\s?[xX✓✔]\s?\]|[☒☑])\s?([^\[\]☐☒☑□]{1,40})")
+_BOXES = re.compile(r"\[\s?[xX✓✔]?\s?\]|[☐☒☑□]")
+
+
+def ticked(text: str) -> str:
+    """Of a row of boxes only what is ticked: `[x] KX-4 [ ] KX-6` says KX-4; other text as it is."""
+    if not _BOXES.search(text):
+        return text
+    return " ; ".join(m[1].strip() for m in _TICKED.finditer(text))
+
+
 def read_models(text: str) -> ModelReading:
     """The models that a list names. Nouns around them (`gearbox type KX-4`) are left off.
 
     >>> read_models("types 6HP, 8HP-70 and 4-speed box S5").models
     ('6HP', '8HP-70', 'S5')
     """
+    text = ticked(text)
     if letters := _LETTERS.fullmatch(text.strip(" .")):
         return ModelReading(tuple(re.findall(r"\b[A-Z]\b", letters["list"])))
     kept, *left_out = EXCEPT.split(_named_by_type(text[:2000]))
@@ -178,8 +190,8 @@ def _begins(run: list[str]) -> bool:
     follows = len(run) > 1 and (_is_name(run[1]) or bool(_ROMAN.fullmatch(run[1]))) and _JOINT not in run[1]
     short = bool(re.fullmatch(r"[A-Z]{1,5}", first))
     stands_off = follows and not re.match(r"[A-Za-z]+[-/.]?[0-9]", run[1])
-    word = bool(re.fullmatch(r"[A-Z][a-z]{2,15}", first))
-    whole = follows and bool(re.match(r"[0-9]{1,2}[A-Z]{1,4}", run[1]))  # `4WD-18` needs no word before it
+    word = bool(re.fullmatch(r"[A-Z][a-z]{1,15}", first))
+    whole = follows and bool(re.match(r"[0-9]{1,2}[A-Z]{2,4}", run[1]))  # `4WD-18` needs no word before it
     return follows and stands_off and (short or (word and not whole))
 
 

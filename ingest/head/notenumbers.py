@@ -35,6 +35,9 @@ _NAMED = re.compile(
 )
 """A word in front of the number that is no part of it, even in capitals: `REF SB 210`, `LETTER 28`."""
 
+_WORDS = re.compile(r"(?:[A-Z]{4,12} ){1,3}(?=[A-Z]{1,4}(?:[ ./–-]{0,2}[0-9]|[/-][A-Z]{1,3}[ ./-]?[0-9]))")
+"""Words in capitals before a number that has letters of its own: `WORKS SHEET VD/0612`."""
+
 
 @dataclass(frozen=True, slots=True)
 class NumberReading:
@@ -61,6 +64,8 @@ def read_number(text: str, at: int = 0, labelled: bool = False) -> NumberReading
     start = lead.end() if lead else at
     if named := _NAMED.match(text, start):
         start = named.end()
+    if words := _WORDS.match(text, start):
+        start = words.end()
     m = re.compile(NUMBER).match(text, start)
     if m is None or len(m[0]) > 28:
         return None
@@ -73,7 +78,10 @@ def read_number(text: str, at: int = 0, labelled: bool = False) -> NumberReading
 
 def _is_date(text: str, start: int, end: int, dated: tuple[int, int] | None) -> bool:
     """True if a date lies over a span: `12 May 1998` is no number 12 of May 1998."""
-    over = [d.span for d in find_dates(text[: end + 24]) if d.span[0] <= start and d.span[1] >= end]
+    days = [d.span for d in find_dates(text[: end + 24])]
+    if any(start < span[0] < end < span[1] for span in days):  # `WORKS 26 JAN 1990`: the day is no number
+        return True
+    over = [span for span in days if span[0] <= start and span[1] >= end]
     return any(dated is None or dated[0] < span[1] for span in over)
 
 

@@ -1,7 +1,7 @@
 """The words by which a note names itself: `SERVICE NOTE TB 97-03`, `Memo No. 4 of 3 May 2001. …`."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from benchleaf.ingest.head.dates import without_accents
@@ -95,8 +95,21 @@ def read_marked(text: str, beside_date: bool = False) -> Title | None:
         if not (m["no"] or number.dated) and not (beside_date and _stands_out(m["words"], number.number)):
             continue
         if _name_like(m["words"]) or _plain_heading(m["words"]):
-            return Title("", m["words"].strip(), number, 0)
+            words, number = _with_letters(text, m, number)
+            return Title("", words, number, 0)
     return None
+
+
+def _with_letters(text: str, m: re.Match[str], number: NumberReading) -> tuple[str, NumberReading]:
+    """`ORVEN WB 03-05`: a few capitals before the figures belong to the number, unless they are a word for
+    such a sheet."""
+    words = m["words"].strip()
+    last = words.split()[-1]
+    own = re.fullmatch(r"[A-ZÀ-Ý]{2,4}", last) and number.number[:1].isdigit() and not m["no"]
+    if not own or is_kind_only(last) or number.start != m.end():
+        return words, number
+    whole = text[m.end("words") - len(last) - 1 : m.end("words")] + number.number
+    return words[: -len(last)].strip() or last, replace(number, number=whole)
 
 
 def _stands_out(words: str, number: str) -> bool:
@@ -158,9 +171,18 @@ def read_running(text: str) -> tuple[NumberReading, int] | None:
     bare = without_accents(text[:3000])
     for m in _running().finditer(bare):
         number = read_number(text, m.end())
-        if number is not None and re.search("[0-9]", number.number):
+        if number is None or not re.search("[0-9]", number.number):
+            continue
+        if _OUT_OF_FORCE.match(text, number.end) is None:
             return number, m.start()
     return None
+
+
+_OUT_OF_FORCE = re.compile(
+    r"[^.;:]{0,40}\s(?:has|have|had|is|are|was|were)\s[^.;:]{0,30}\b(?:lost|void|cancelled|canceled|withdrawn"
+    r"|superseded|replaced|invalid|obsolete|annulled|no\slonger)\b"
+)
+"""What is said of another note: `our letter 98.02 has been withdrawn`."""
 
 
 @cache

@@ -15,18 +15,21 @@ _THOUSANDS = r"[0-9]{1,3}(?:[,.'’\u00a0\u202f ][0-9]{3}){1,3}(?![0-9A-Za-z]|[.
 _PLAIN = r"(?=[0-9A-Z./-]{0,12}[0-9])[0-9A-Z]{1,20}(?:[-./][0-9A-Z]{1,12}){0,4}"
 SERIAL = rf"(?:(?:[A-Z]{{1,3}}[ -])?{_THOUSANDS}|(?:[A-Z]{{1,3}}\ )?{_PLAIN})(?![A-Za-z0-9])"
 LABEL = (
-    r"(?:(?:unit|machine|gearbox|pump|clutch|the|product|manufacturing|production)\s)?"
+    r"(?:(?:unit|machine|gearbox|pump|clutch|brake|winch|motor|drive|transmission|hoist|the|product"
+    r"|manufacturing|production)\s)?"
     r"(?:serial(?:\s?(?:numbers?|nos?\b\.?|nrs?\b\.?|n°|\#))?(?:\(s\))?s?|s\.?/?\s?n(?:\(s\)|s"
     r"|[’']s)?\b\.?|ser\.?\s?(?:nos?|nrs?)\b\.?"
-    r"|(?:unit|machine|gearbox|production|manufacturing|fabrication|matriculation)\s(?:numbers?|nos?\b\.?)"
+    r"|(?:unit|machine|gearbox|pump|clutch|brake|winch|motor|drive|transmission|hoist|production|manufacturing"
+    r"|fabrication|matriculation)\s(?:numbers?|nos?\b\.?)|numbered"
     r"|numbers?|nos?\b\.?|nrs?\b\.?|n\.(?=\s?[0-9])|n°|nº|\#|serienr\.?|(?:serie|tillverknings)nummer"
-    r"|serien-?(?:nummern?|nr\.?)|fabrik-?(?:nummern?|nr\.?)|num[ée]ros?\sde\ss[ée]rie|n°\sde\ss[ée]rie"
+    r"|serien-?(?:nummern?|nr\.?)|fabr(?:ik|\.)?-?\s?(?:nummern?|nr\.?)|num[ée]ros?\sde\ss[ée]rie|n°\sde\ss[ée]rie"
     r"|matricol[ae]|numer[oi]\sdi\sserie)"
     r"(?:\s(?:range|numbers?|nos?\b\.?))?\s{0,3}[:=]?\s{0,3}"
 )
 SERIAL_WORD = re.compile(
     r"\bserials?\b|\bserie-?nr|\b(?:serie|tillverknings)nummer|\bs\.?/?n(?:s|[’']s)?\b|\bser\.?\s?nos?\b|\bunit\s(?:numbers?|nos?)\b"
-    r"|\bmachine\s(?:numbers?|nos?)\b|serien-?n|fabrik-?n|de\ss[ée]rie|di\sserie|matricol"
+    r"|\b(?:machine|gearbox|pump|clutch|brake|winch|motor|drive|transmission|hoist)\s(?:numbers?|nos?)\b|\bnumbered\b"
+    r"|serien-?n|fabrik-?n|\bfabr\.?-?\s?nr|de\ss[ée]rie|di\sserie|matricol"
     r"|\b(?:production|manufacturing|fabrication)\s(?:numbers?|nos?)\b",
     re.IGNORECASE,
 )
@@ -52,7 +55,7 @@ _BEFORE = (
 _ARROWS = r"(?:-{1,2}>|=>|>>|→|⇒|►|➔|➜|⟶)"
 _ON = (
     r"(?:,?\s?(?:and|&|or)\s(?:on(?:wards?)?|up(?:wards?)?(?!\sto)|above|later|subs(?:eq)?\b\.?|subsequent|following"
-    r"|higher|over|after|beyond|newer|all\s(?:later|subsequent|following)))(?:\s(?:units|serials?|numbers))?"
+    r"|higher|over|after|beyond|newer|successive|all\s(?:later|subsequent|following)))(?:\s(?:units|serials?|numbers|ones))?"
     r"|,?\s(?:to|through|until)\s(?:the\s)?(?:end\sof\s(?:series\s)?production|date|present|current|now)"
     r"|,?\s?(?:onwards?|upwards?|on|up(?!\sto)|in\spoi|en\sadelante|och\s(?:framåt|senare|uppåt)|und\s(?:folgende|höher|später|aufwärts)"
     r"|aufwärts|e\ssuccessiv[ei]|e\soltre|et\ssuivants?|et\sau-delà|u\.?\sff?\.?|ff\.?|ed?\sseguenti"

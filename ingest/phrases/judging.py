@@ -11,7 +11,7 @@ from benchleaf.ingest.phrases.guards import DOUBT, REFUSE, VOID, Trip, trips, wo
 from benchleaf.ingest.phrases.matches import Match
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
-from benchleaf.ingest.phrases.references import tag
+from benchleaf.ingest.phrases.references import Reference, tag
 from benchleaf.ingest.phrases.sentences import sentence_at
 from benchleaf.ingest.phrases.supersessions import NAMED
 from benchleaf.ingest.phrases.tags import CODE, KINDS, NOTE, PART, QUOTE, REF, VALUE, WEAK
@@ -30,7 +30,7 @@ _ANEW = re.compile(
     re.IGNORECASE,
 )
 _BY_PLACE = re.compile(
-    r"\b(?:following|next|previous|preceding|opposite|facing|last|other) page\b"
+    r"\b(?:following|next|previous|preceding|opposite|facing|last|other) page\b(?!,? [0-9])"
     r"|\bpage (?:before|after|opposite|overleaf)\b|\boverleaf\b",
     re.IGNORECASE,
 )
@@ -45,6 +45,10 @@ _PAST = re.compile(
 _BY_DEGREES = re.compile(
     r"\b(?:slowly|gradually|evenly|stepwise|steps|stages|by degrees|again)\b", re.IGNORECASE
 )
+_SERIAL = re.compile(r"[0-9 .–-]+|[A-Za-z]{0,4}[ -]?[0-9]{4,}[A-Za-z]?(?:–.*)?")
+# The reason that stands before what follows from it: "there is no bolt now, so that step 4 is omitted".
+_SO = re.compile(r"^(?:(?!\b(?:if|when|unless|whether|suppose[ds]?|wrong)\b)[^;]){1,200}?,? (?:so that|so|and so|which is why|for which reason) (?=[^,]{0,60}$)", re.I)
+_BECAUSE = re.compile(r"[ ,]+(?:because|since|as (?:the|a|an|it|they|there) (?!follow)).{0,200}$", re.I)
 _LIMITING = re.compile(
     r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is"
     r" applicable|is valid|applicable|valid|effective|concerns|affects)\b",
@@ -116,6 +120,8 @@ def judge(
     applies = statement_applies(sentence, models)
     limits = _folded(applies, models)
     before, after = (plain(book, text, limits) for text in (around.before, around.after))
+    if match.phrase.type == "override":
+        before = _SO.sub(" ", before)
     found = trips(book, before, _slots(around.within), after, around.closing)
     if _slots_denied(match):
         found = (*found, Trip(DOUBT, f"“{_hedge(match)}” makes it no statement of fact"))
@@ -131,7 +137,7 @@ def judge(
         f"{around.before} {around.within} {after}"
     ):
         why.append("it may be a step of the work and no correction")
-    if match.phrase.action == "delete" and (_GOES_ON.search(after) or QUOTE in after):
+    if match.phrase.action == "delete" and (_GOES_ON.search(_BECAUSE.sub("", after)) or QUOTE in after):
         why.append("the sentence goes on: more than a deletion may be meant")
     if match.phrase.action == "delete" and _written_anew(passage, around.end):
         why.append("a later sentence brings new words: more than a deletion may be meant")
@@ -149,7 +155,23 @@ def judge(
 def _written_anew(passage: Passage, place: int) -> bool:
     """True if the sentence behind a place announces new words."""
     later = next((s for s in passage.sentences if s.start >= place), None)
-    return later is not None and _ANEW.search(passage.folded[later.start : later.end]) is not None
+    return (
+        later is not None
+        and _ANEW.search(passage.folded[later.start : later.end]) is not None
+        and not _of_another(passage, later.start, later.end, place)
+    )
+
+
+def _of_another(passage: Passage, start: int, end: int, place: int) -> bool:
+    """True if the new words of a later sentence are for another step than the last one named before it."""
+    before, after = (
+        [t.content for _, t in passage.tagged.inside(*s) if isinstance(t.content, Reference) and t.content.items]
+        for s in ((0, place), (start, end))
+    )
+    if not before or not after:
+        return False
+    named = {i for r in before for i in r.items}
+    return not named & {i for r in after for i in r.items}
 
 
 def _slots(within: str) -> str:
@@ -254,7 +276,7 @@ def holds_for(header: Applies, said: Applies | None) -> Applies:
     serial numbers."""
     if said is None:
         return header
-    serials = said.serial_from or said.serial_to or _serials(said.excepted)
+    serials = said.serial_from or said.serial_to or _serials(said.excepted, (*header.models, *said.models))
     excepted = said.excepted if serials else tuple(dict.fromkeys((*header.excepted, *said.excepted)))
     built = said.built_from or said.built_to
     return replace(
@@ -267,6 +289,12 @@ def holds_for(header: Applies, said: Applies | None) -> Applies:
         built_to=said.built_to if built else header.built_to,
         kits=said.kits or header.kits,
     )
+
+
+def _serials(excepted: Sequence[str], models: Sequence[str]) -> bool:
+    """True if serial numbers are among what is left out, not only models."""
+    known = {key(m) for m in models}
+    return any(key(e) not in known and _SERIAL.fullmatch(e.strip()) for e in excepted)
 
 
 def limited_afterwards(passage: Passage, place: int, models: Sequence[str]) -> Applies | None:

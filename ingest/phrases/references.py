@@ -56,7 +56,7 @@ _PAGE_ONE = (
 )
 _PAGE = (
     rf"(?P<page>\b(?:pages?|pp?\.|pg\.?|pgs\.?|sheets?|folios?|p(?= ?(?:[0-9]|{_C})))"
-    rf"(?![A-Za-z]){_NO}(?P<pages>{_PAGE_ONE}"
+    rf"(?![A-Za-z])(?:(?<=(?:following|preceding) page),|(?<=(?:previous|opposite) page),|(?<=next page),)?{_NO}(?P<pages>{_PAGE_ONE}"
     rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?(?:%|mm"
     rf"|cm|Nm|in)\b)){{0,6}})(?:,? change [0-9]{{1,2}})?)"
 )
@@ -68,8 +68,8 @@ _SECTION = (
 )
 _LINE = r"(?P<line>\b(?:lines?|rows?|columns?|figs?\.?|figures?|illustrations?) [0-9]{1,3}(?:-[0-9]{1,3})?\b)"
 _SAME = (
-    r"(?P<same>\b(?:the |this )?same (?P<what>page|manual|section|publication)|\b(?:this"
-    r"|that) (?:page|section))"
+    r"(?P<same>\b(?:the |this |that )?same (?P<what>page|sheet|manual|section|publication)|\b(?:this"
+    r"|that) (?:page|sheet|section))"
 )
 _RELATIVE = (
     r"(?P<relative>\b(?:the|this|that) (?:next|previous|preceding|last but one)"
@@ -77,6 +77,14 @@ _RELATIVE = (
     r"|\bthe (?:step|item|operation|paragraph|point|one) (?:right |directly |immediately )?"
     r"(?:after|before|following|preceding) (?:it|that|this)\b)"
 )
+# "5.3.3 on page 15", "the words of 5.3.3": a step that is only a number with two stops or more.
+_DOTTED = (
+    r"(?P<dotted>(?<![A-Za-z0-9.,/-])[0-9]{1,2}(?:\.[0-9]{1,2}){2,3}(?![0-9A-Za-z-]|\.[0-9])"
+    r"(?:(?=,? ?(?:on |at |\()(?:the )?(?:[^(),.]{0,16}, )?(?:pages?|pp?\.|sheets?)[ :])"
+    r"|(?<=words of [0-9.]{5})|(?<=wording of [0-9.]{5})|(?<=text of [0-9.]{5})))"
+)
+# "step 1 on 3-7"
+_ON = r"(?P<on>(?<=[0-9)] on )[0-9]{1,3}-[0-9]{1,3}(?![0-9A-Za-z-]))"
 _PUB = rf"(?P<pub>{PUB})"
 _BARE_PUB = (
     r"(?P<book>\b(?:(?:the|your|our|said|above|this|that|current|relevant) )?(?:(?:workshop"
@@ -85,13 +93,18 @@ _BARE_PUB = (
     r"(?! (?:of|for)\b))"
 )
 _PIECE = re.compile(
-    rf"{_ITEM}|{_NTH}|{_RELATIVE}|{_PAGE}|{_SECTION}|{_LINE}|{_SAME}|{_PUB}|{_BARE_PUB}|(?P<code>{_C})",
+    rf"{_ITEM}|{_DOTTED}|{_ON}|{_NTH}|{_RELATIVE}|{_PAGE}|{_SECTION}|{_LINE}|{_SAME}|{_PUB}|{_BARE_PUB}|(?P<code>{_C})",
     re.IGNORECASE,
 )
 _JOIN = re.compile(
     r"\)?[ ]{0,2}[,;:(\[/–—-]{0,1}[ ]{0,2}(?:\(|(?:(?:of|on|in|from|at|under|for|see|within"
     r"|to)\b)?) ?(?:(?:the|our|your|this)\b ?)?(?:cop(?:y|ies) of (?:the )?)?"
     r"(?:(?:same|above|current|relevant|heading|title|present|existing|said)\b ?)?",
+    re.IGNORECASE,
+)
+_WHICH = re.compile(
+    r",? (?:which|that) (?:is|are|stands?|appears?) (?:(?:to be )?(?:found|printed|given|shown) )?(?:on|in|at|under) ?"
+    r"(?:the )?",
     re.IGNORECASE,
 )
 # Words that stand before small numbers which are no manual's.
@@ -110,6 +123,9 @@ _CODED = re.compile(
     rf"\b{_CITES}{_NO}[0-9][0-9A-Za-z.–-]{{0,7}}, (?P<number>{_C})"
     r"(?= ?(?:[,:;.)–-]|$|(?:is|are|has|have|now|to)\b))",
     re.IGNORECASE,
+)
+_BETWEEN = re.compile(
+    rf"[0-9)], (?:the )?(?P<number>{_NO_BOOK}{SHORT})(?= ?,? (?:pages?|pp?\.?|pg\.?|sheets?) ?[0-9A-Z])", re.IGNORECASE
 )
 _LETTERED = re.compile(r"[A-Z]{2,5}[ .-]?[0-9]{1,6}(?:[./-][0-9A-Z]{1,4})?")
 _AHEAD = re.compile(
@@ -178,12 +194,12 @@ def tag(
 
 def _short_books(tagged: Tagged, known: Collection[str], models: Collection[str]) -> Tagged:
     """Short numbers that a page or a step stands beside, or that the note calls a manual elsewhere."""
-    for pattern in (_CODED, _BEHIND, _AHEAD, _OPENS, _COPIES, _SHORT):
+    for pattern in (_CODED, _BETWEEN, _BEHIND, _AHEAD, _OPENS, _COPIES, _SHORT):
         stretches = []
         for found in pattern.finditer(tagged.folded):
             start, end = found.span("number")
             words = tagged.words(start, end)
-            if pattern is _CODED and not _LETTERED.fullmatch(words):
+            if pattern in (_CODED, _BETWEEN) and not _LETTERED.fullmatch(words):
                 continue
             if key(words) not in models and (pattern is not _SHORT or key(words) in known):
                 stretches.append((start, end, Tag(PUB, words)))
@@ -260,6 +276,8 @@ def labels_of(words: str) -> tuple[str, ...]:
 def _references(tagged: Tagged, known: Collection[str]) -> Tagged:
     groups: list[list[re.Match[str]]] = []
     for piece in _PIECE.finditer(tagged.folded):
+        if piece["on"] and not (groups and _joins(tagged, groups[-1], piece, known)):
+            continue
         if groups and _joins(tagged, groups[-1], piece, known):
             groups[-1].append(piece)
         else:
@@ -280,7 +298,8 @@ def _joins(
     yet."""
     between = tagged.folded[group[-1].end() : piece.start()]
     kinds = {_kind(p) for p in group}
-    if len(between) > 24 or not _JOIN.fullmatch(between) or _kind(piece) in kinds:
+    joined = _WHICH.fullmatch(between) or (len(between) <= 24 and _JOIN.fullmatch(between))
+    if not joined or _kind(piece) in kinds:
         return False
     if ";" in between and "item" in kinds and _kind(piece) == "page":
         return False  # the page begins the next change
@@ -311,10 +330,12 @@ def _kind(piece: re.Match[str]) -> str:
     if piece["code"] or piece["pub"] or piece["book"]:
         return "pub"
     if piece["same"]:
-        return "page" if (piece["what"] or "page").lower() == "page" else "pub"
+        return "page" if (piece["what"] or "page").lower() in ("page", "sheet") else "pub"
+    if piece["on"]:
+        return "page"
     return (
         "item"
-        if piece["nth"] or piece["relative"]
+        if piece["nth"] or piece["relative"] or piece["dotted"]
         else next(k for k in ("item", "page", "section", "line") if piece[k])
     )
 
@@ -336,6 +357,10 @@ def _content(tagged: Tagged, group: Sequence[re.Match[str]]) -> Reference | None
     for piece in group:
         if piece["item"]:
             items = labels_of(tagged.words(*piece.span("items")))
+        elif piece["dotted"]:
+            items = (piece["dotted"],)
+        elif piece["on"]:
+            page = piece["on"]
         elif piece["nth"]:
             items = _nth(piece["ordinal"].lower())
             why.append(f"“{piece.group()}” counts the steps instead of naming one")

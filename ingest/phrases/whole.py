@@ -4,75 +4,13 @@ from dataclasses import replace
 
 from benchleaf.graph.model import Override, Statement
 
-_NEVER_LAST = frozenset(
-    [
-        "a",
-        "about",
-        "after",
-        "against",
-        "all",
-        "an",
-        "and",
-        "are",
-        "as",
-        "at",
-        "be",
-        "been",
-        "before",
-        "being",
-        "between",
-        "both",
-        "by",
-        "can",
-        "during",
-        "each",
-        "every",
-        "for",
-        "from",
-        "has",
-        "have",
-        "if",
-        "in",
-        "into",
-        "is",
-        "its",
-        "may",
-        "must",
-        "no",
-        "not",
-        "of",
-        "on",
-        "onto",
-        "or",
-        "over",
-        "per",
-        "shall",
-        "should",
-        "than",
-        "that",
-        "the",
-        "their",
-        "then",
-        "these",
-        "this",
-        "those",
-        "through",
-        "till",
-        "to",
-        "under",
-        "until",
-        "using",
-        "was",
-        "were",
-        "when",
-        "where",
-        "which",
-        "while",
-        "will",
-        "with",
-        "without",
-    ]
-)
+_WORDS = """
+    a about after against all an and are as at be been before being between both by can during each
+    every for from has have if in into is its may must no not of on onto or over per shall should than
+    that the their then these this those through till to under until using was were when where which
+    while will with without
+"""
+_NEVER_LAST = frozenset(_WORDS.split())
 
 
 def unbroken(statement: Statement) -> Statement:

@@ -19,8 +19,10 @@ _ROOM = 1.6  # line heights of free space between two rows, at most
 _EVEN = 0.35  # ems by which cells of one column may start unevenly
 _FIELD = re.compile(r".{1,40}:", re.DOTALL)
 _FIGURES = re.compile(r"[0-9]")
+_COUNT = re.compile(r"[0-9]{1,3}|none|nil|[-–—]", re.IGNORECASE)
 _LEADER = re.compile(r"[.…_·]{1,200}")
 _PIECES = re.compile(r"[.…_·]{4,200}|(?:(?![.…_·]{4}).){1,200}")
+_NEARER = 1.5  # points by which the lines of one row stand nearer than rows
 _TRIED = 4  # ends of a run of lines that are tried
 _PROSE = 7  # words in a cell from which it reads as running text
 
@@ -94,7 +96,7 @@ def _table_from(lines: Sequence[Line], first: int, least: float, bars: Sequence[
         if any(_parts(bar, lines[after - 1], lines[after]) for bar in bars):
             break
         stripes = [s for one in stripes if (s := _narrowed(one, lines[after], least)) is not None]
-        if not stripes or lines[after].box.x1 <= stripes[0][0]:
+        if not stripes or (lines[after].box.x1 <= stripes[0][0] and not _near(lines[first : after + 1])):
             break
         after += 1
         runs.append((after, stripes))
@@ -103,6 +105,12 @@ def _table_from(lines: Sequence[Line], first: int, least: float, bars: Sequence[
         if made is not None:
             return Aligned(first, end, made)
     return None
+
+
+def _near(lines: Sequence[Line]) -> bool:
+    """True if the last of these lines is one number and stands nearer than rows do: a cell of two lines."""
+    gaps = [b.box.top - a.box.bottom for a, b in itertools.pairwise(lines)]
+    return len(gaps) > 1 and gaps[-1] < min(gaps[:-1]) - _NEARER and _coded(lines[-1].words)
 
 
 def _ends(runs: Sequence[tuple[int, list[Span]]]) -> list[tuple[int, list[Span]]]:
@@ -199,13 +207,15 @@ def _together(places: Sequence[float], slack: float) -> bool:
 
 
 def _joined(lines: Sequence[Line], split: Sequence[Cells]) -> list[Cells]:
-    """Lines to rows: a line without first cell goes on with the row above if it has one cell or is near."""
+    """Lines to rows: a line without first cell goes on with the row above if it has one cell or is near,
+    a number alone in the first column if it is nearer than rows are."""
     gaps = [b.box.top - a.box.bottom for a, b in itertools.pairwise(lines)]
-    whole = [g for g, cells in zip(gaps, split[1:], strict=True) if cells[0]]
+    whole = [g for g, cells in zip(gaps, split[1:], strict=True) if cells[0] and any(cells[1:])]
     wide = min(whole, default=0.0)
     body: list[Cells] = [[list(c) for c in split[0]]]
     for gap, cells in zip(gaps, split[1:], strict=True):
-        if not cells[0] and (sum(map(bool, cells)) == 1 or gap < wide - 1.5):
+        one, near = sum(map(bool, cells)) == 1, gap < wide - _NEARER
+        if (not cells[0] and (one or near)) or (one and near and _coded(cells[0])):
             for held, more in zip(body[-1], cells, strict=True):
                 held.extend(more)
         else:
@@ -256,11 +266,17 @@ def _talks(column: Sequence[Sequence[Word]]) -> bool:
 
 def _is_prose(body: Sequence[Cells], narrow: bool) -> bool:
     """True if the rows read on from line to line: they begin in the middle of sentences."""
-    starts = [next(c[0].text for c in row if c) for row in body[1:]]
-    if sum(t[0].islower() for t in starts) * 5 >= len(starts) * 2:
+    starts = [next(c[0].text for c in row if c) for row in body[1:] if not _counts(row)]
+    if starts and sum(t[0].islower() for t in starts) * 5 >= len(starts) * 2:
         return True
     cells = [c[0].text for row in body[1:] for c in row if c]
     return narrow and sum(t[0].islower() for t in cells) * 10 > len(cells) * 3
+
+
+def _counts(row: Cells) -> bool:
+    """True for a name with counts behind it ("steel disc | 6 | 7"), which no running text has."""
+    counts = [text_of(c) for c in row[1:] if c]
+    return bool(row[0]) and bool(counts) and all(_COUNT.fullmatch(c) for c in counts)
 
 
 def _has_header(body: Sequence[Cells]) -> bool:
