@@ -91,6 +91,11 @@ def add_paths(
             outcomes.append(outcome)
             if progress is not None:
                 progress(outcome, len(files))
+    manuals = {o.number for o in outcomes if o.outcome == "read" and o.document == "manual" and o.number}
+    if manuals:
+        from benchleaf.ingest.unnamed import name_units  # it reads again, and reading again takes in
+
+        name_units(store, manuals, book)
     if any(outcome.outcome == "read" for outcome in outcomes):
         settle_day_order(store)
     return AddReport(tuple(outcomes))

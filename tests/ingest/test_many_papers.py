@@ -105,3 +105,30 @@ def test_a_scan_is_read_once_and_marked(store: Store, tmp_path: Path) -> None:
     (said,) = store.statements()
     assert said.source.by_ocr and (said.old, said.new) == (("4471-208",), ("4471-301",))  # type: ignore[attr-defined]
     assert len(store.scans(taken.sha256 or "")) == 1
+
+
+def test_a_note_that_came_before_its_manual_is_read_again(store: Store, tmp_path: Path) -> None:
+    """Only the manual tells that `Tarvel 40` in a head without labels is a model; order must not matter."""
+    letter = tmp_path / "a.txt"
+    letter.write_text(
+        "TL 14 / 12 November 1999 / Tarvel 40\n\nOn page 4-2 of HM 20 item 1, change 46 Nm to 52 Nm.\n"
+    )
+    add_paths(store, [letter], NOW)
+    assert [n.applies.models for n in store.notes()] == [()]
+    board = Board()
+    for n, line in enumerate(
+        ("Brackwell Hoists", "Workshop Manual", "Tarvel 40, Tarvel 60", "Publication No. HM 20")
+    ):
+        board.canvas.drawString(72, 700 - 24 * n, line)
+    board.canvas.showPage()
+    for folio in ("4-2", "4-3"):
+        for n in (1, 2, 3):
+            board.canvas.drawString(72, 760 - 30 * n, f"{n}.")
+            board.canvas.drawString(96, 760 - 30 * n, "Tighten the nut to 46 Nm and turn the shaft.")
+        board.canvas.drawString(290, 40, folio)
+        board.canvas.showPage()
+    manual = tmp_path / "m.pdf"
+    manual.write_bytes(board.pdf())
+    add_paths(store, [manual], NOW)
+    assert [n.applies.models for n in store.notes()] == [("Tarvel 40",)]
+    assert [s.standing for s in store.statements()] == ["settled"]
