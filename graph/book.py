@@ -5,6 +5,8 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from benchleaf.graph.editions import edition_name as _name
+from benchleaf.graph.editions import editions
 from benchleaf.graph.errors import NotHeld
 from benchleaf.graph.keys import key, natural
 from benchleaf.graph.model import Item, Manual, ManualPage
@@ -41,7 +43,7 @@ def books(store: Shelf) -> list[Manual]:
 
 def leaf(store: Shelf, manual: Manual, page: str) -> Leaf:
     """One page by its printed number, from the newest edition that has it; `NotHeld` with the nearest."""
-    held = sorted(store.publications_like(manual.number), key=_age, reverse=True)
+    held = [m for edition in editions(store.publications_like(manual.number)) for m in edition]
     for edition in (manual, *held):
         found = best_places(page, edition.pages, lambda p: p.page)
         if len({natural(p.page) for p in found}) > 1:
@@ -78,25 +80,15 @@ def _older(edition: Manual, manual: Manual) -> tuple[str, ...]:
 
 def _joined(files: Iterable[Manual]) -> Manual:
     """The files of the newest edition as one, in the order of their page numbers."""
-    held = sorted(files, key=_age, reverse=True)
-    newest = [m for m in held if _edition(m) == _edition(held[0])]
+    newest = list(editions(tuple(files))[0])
     newest.sort(key=lambda m: (natural(m.pages[0].page) if m.pages else (), m.file))
     models = tuple(dict.fromkeys(model for m in newest for model in m.models))
     pages = tuple(dict.fromkeys(p for m in newest for p in m.pages))
     return replace(newest[0], models=models, pages=pages)
 
 
-def _age(manual: Manual) -> tuple[object, ...]:
-    return (manual.date or dt.date.min, natural(manual.edition or ""), manual.file)
-
-
 def _edition(manual: Manual) -> tuple[str, dt.date | None]:
     return key(manual.edition or ""), manual.date
-
-
-def _name(manual: Manual) -> str:
-    dated = f"of {manual.date.isoformat()}" if manual.date else f"in {manual.file}"
-    return f"edition {manual.edition}" if manual.edition else f"the edition {dated}"
 
 
 def _one_page(found: Sequence[ManualPage]) -> ManualPage:

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+from benchleaf.graph.editions import edition_doubt, editions, items_at
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Applies, Item, Manual, Note, Override, Statement, Target
 from benchleaf.graph.ocrdoubts import SURE_OCR, Numbers, ocr_doubts
@@ -59,7 +60,7 @@ def judge(
     if isinstance(statement, Override):
         aim = take_aim(cited or statement.target, statement.applies, held)
         statement = replace(statement, target=aim.target)
-        doubts += [*aim.doubts, *_note_doubts(statement, note)]
+        doubts += [*aim.doubts, *_edition_doubts(statement, held), *_note_doubts(statement, note)]
         if aim.item is not None:
             doubts += _old_words_doubts(statement, aim.item, held)
     unique = tuple(dict.fromkeys(doubts))
@@ -86,6 +87,9 @@ def take_aim(cited: Target, applies: Applies, held: Held) -> Aim:
     if cited.item is None:
         return Aim(target, None, (*doubts, "the words do not say which item is meant"))
     items = held.item(target)
+    newest = editions(held.publications_like(manual.number))[0]
+    if len(items) > 1 and (own := items_at(newest, target)):
+        items = own  # a step of an older edition is no rival
     if len(items) == 1:
         found = items[0]
         return Aim(Target(manual.number, found.page, found.label), found, doubts)
@@ -97,9 +101,7 @@ def _publication(cited: Target, applies: Applies, held: Held) -> tuple[Manual | 
         found = held.publications_like(cited.publication)
         if not found:
             return None, (f"publication {cited.publication} is cited but not held",)
-        named = found[0]
-        if len(found) > 1 and not _same_items(found, cited):
-            return named, (f"{len(found)} editions of {named.number} are held and differ at this place",)
+        named = editions(found)[0][0]
         return named, _model_doubt(named, applies)
     fitting = [m for m in held.publications() if not _model_doubt(m, applies)]
     if len({key(m.number) for m in fitting}) == 1:
@@ -110,18 +112,11 @@ def _publication(cited: Target, applies: Applies, held: Held) -> tuple[Manual | 
     return None, (f"the words name no publication; it may be any of {numbers}",)
 
 
-def _same_items(editions: Sequence[Manual], cited: Target) -> bool:
-    texts = {_text_at(m, cited) for m in editions}
-    return len(texts) == 1 and None not in texts
-
-
-def _text_at(manual: Manual, cited: Target) -> str | None:
-    for page in manual.pages:
-        if cited.page is None or key(page.page) == key(cited.page):
-            for item in page.items:
-                if cited.item is not None and key(item.label) == key(cited.item):
-                    return item.text
-    return None
+def _edition_doubts(statement: Override, held: Held) -> list[str]:
+    number = statement.target.publication
+    files = held.publications_like(number) if number else ()
+    doubt = edition_doubt(files, statement.target, statement.text or statement.now) if files else None
+    return [doubt] if doubt else []
 
 
 def _model_doubt(manual: Manual, applies: Applies) -> tuple[str, ...]:
