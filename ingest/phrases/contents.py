@@ -47,11 +47,19 @@ _OTHER_KIT = re.compile(
 )
 _PREVIOUS = re.compile(
     rf"[ ,;–—-]{{0,3}}[\(\[]? ?\b(?:the (?:old|previous|former) kit (?:had|contained|held)"
-    rf"|{_WAS}(?: the)?(?: previous| old| former| earlier| original)?"
+    rf"|(?:(?:where|whereas|against) )?(?:there (?:were|was) |it (?:had|held) )?"
+    rf"{_WAS}(?: the)?(?: previous| old| former| earlier| original)?"
     r"(?: (?:there were|there was|it was|it had|it contained|it held|they were|these were"
     r"|the numbers were))?) ?:? ?(?P<was>(?:only"
     rf" )?{_Q}[^()\[\]]{{0,160}}?)[\)\]]? ?\.?$",
     re.I,
+)
+# "…; the seals are no longer part of it": what is not in the kit is none of its lines.
+_LEFT_OUT = re.compile(
+    r"[;,.] (?:but |while )?(?:the )?[a-z][a-z ,-]{2,40} (?:is|are) (?:no longer|not)"
+    r" (?:an? )?(?:part of (?:it|the (?:kit|set))|(?:included|contained|supplied)(?: with)?"
+    r"|in (?:it|the (?:kit|set)))\b[^;.0-9]{0,80}\.?$",
+    re.IGNORECASE,
 )
 _LINE_WAS = re.compile(
     rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q}) ?[\)\]]"
@@ -188,6 +196,8 @@ def read_lines(tagged: Tagged, start: int, end: int) -> Lines:
     """The lines in folded[start:end]: "10 friction discs and 11 steel discs (previously 10 and 9)"."""
     said = tagged.folded[start:end].strip()
     offset = start + len(tagged.folded[start:end]) - len(tagged.folded[start:end].lstrip())
+    left_out = _LEFT_OUT.search(said)
+    said = said[: left_out.start()] if left_out else said
     other = _OTHER_KIT.search(said)
     said = said[: other.start()] if other else said
     before = _PREVIOUS.search(said)

@@ -1,6 +1,7 @@
 """Kit contents from matches: which kit is meant, its lines, and those of the kit before."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import cast
 
@@ -16,7 +17,7 @@ from benchleaf.ingest.phrases.reader import Built, Reader
 from benchleaf.ingest.phrases.sentences import sentence_at
 from benchleaf.ingest.phrases.supersessions import numbers_in
 from benchleaf.ingest.phrases.tabular import kit_lines
-from benchleaf.ingest.phrases.tags import CODE, PART
+from benchleaf.ingest.phrases.tags import CODE, PART, Tag
 from benchleaf.ingest.shapes import Table
 
 _PARTICIPLE = re.compile(r"\b(?:containing|comprising|consisting of|composed of)[ :,]*$", re.IGNORECASE)
@@ -42,6 +43,10 @@ _INTRO = re.compile(
 def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
     """The contents that a match lists; None if nothing listed can be read as kit lines."""
     passage = reader.passage(block)
+    own = _from_its_sentence(passage, match)
+    if own is None:
+        return None
+    match = own
     kit, why = _kit(reader, block, match)
     if kit is None:
         return None
@@ -71,6 +76,17 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
     earlier = reader.contained.get(key(kit))
     made = replace(made, previous=earlier) if earlier and not made.previous else made
     return Built((made,), match.start, end, claims)
+
+
+def _from_its_sentence(passage: Passage, match: Match) -> Match | None:
+    """A match whose kit stands in a later sentence than its first words, without these words; None if the
+    phrase itself opens in the earlier sentence."""
+    span = match.span("kit")
+    tags = passage.tagged.inside(*span) if span else ()
+    start = sentence_at(passage.sentences, tags[0][0]).start if tags else 0
+    if span is None or start <= match.start:
+        return match
+    return replace(match, start=start) if span[0] <= match.start else None
 
 
 def _give_previous(reader: Reader, kit: str, lines: tuple[KitLine, ...]) -> None:
@@ -142,18 +158,13 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
         return (found.numbers[0], ()) if found and len(found.numbers) == 1 else (None, ())
     if match.phrase.follows == "clause":
         return _of_clause(reader, block, match)
+    near = _just_named(passage, match)
+    if len(near) == 1 and kit_label(near[0]) and match.phrase.follows != "previous":
+        return near[0].text, ()
     superseded = [s for s in reader.statements if isinstance(s, Supersession) and s.standing != "refused"]
     named = _named_before(reader, block, match.start) or _in_subject(reader)
     if superseded and len(superseded[-1].new) == 1:
-        newest = superseded[-1].new[0]
-        past = match.phrase.follows == "previous"
-        kit = superseded[-1].old[0] if past and len(superseded[-1].old) == 1 else newest
-        why = () if len(superseded) == 1 else (f"that kit {kit} is meant is a guess",)
-        doubtful = superseded[-1].standing != "settled"
-        return kit, (
-            *why,
-            *(("the kit is taken from a statement that is itself in doubt",) if doubtful else ()),
-        )
+        return _superseding(superseded, match.phrase.follows == "previous", near)
     if len(named) == 1:
         return named[0], ()
     if named:
@@ -163,6 +174,35 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
     }
     one = next(iter(later.values())) if len(later) == 1 else None
     return one, ("the kit's number stands only behind its contents",) if one else ()
+
+
+def _superseding(
+    superseded: Sequence[Supersession], past: bool, near: Sequence[Tag]
+) -> tuple[str, tuple[str, ...]]:
+    """The kit that the note's last change leads to, or comes from; a guess where others were named since."""
+    last = superseded[-1]
+    kit = last.old[0] if past and len(last.old) == 1 else last.new[0]
+    others = {key(t.text) for t in near} - {key(n) for n in (*last.old, *last.new)}
+    why = (f"that kit {kit} is meant is a guess",) if len(superseded) > 1 or others else ()
+    doubtful = last.standing != "settled"
+    return kit, (
+        *why,
+        *(("the kit is taken from a statement that is itself in doubt",) if doubtful else ()),
+    )
+
+
+def _just_named(passage: Passage, match: Match) -> tuple[Tag, ...]:
+    """The numbers of the last sentence before a match that has any."""
+    here = sentence_at(passage.sentences, match.start)
+    spans = [
+        (here.start, match.start),
+        *((s.start, s.end) for s in reversed(passage.sentences) if s.end <= here.start),
+    ]
+    for span in spans:
+        tags = {key(t.text): t for _, t in passage.tagged.inside(*span) if t.kind in (PART, CODE)}
+        if tags:
+            return tuple(tags.values())
+    return ()
 
 
 def _of_clause(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[str, ...]]:

@@ -11,8 +11,8 @@ from typing import NamedTuple
 _CHUNK = re.compile(r"[A-Za-z0-9]++(?:[-\u2010\u2011–./][A-Za-z0-9]++){0,8}+")
 _CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-\u2010\u2011–./][A-Z0-9]++){0,8}+[a-z]?")
 _GAP = re.compile(r" |[-\u2010\u2011–] ")
-# No measure of the trade has five decimals: `45.74196` is a number.
-_DECIMAL = re.compile(r"[0-9]+\.[0-9]{1,4}|[0-9]{1,4}[xX]")
+# No measure of the trade has five decimals, or four behind hundreds: `45.74196` and `417.0633` are numbers.
+_DECIMAL = re.compile(r"[0-9]{1,2}\.[0-9]{1,4}|[0-9]+\.[0-9]{1,3}|[0-9]{1,4}[xX]")
 _SHORT_GROUPS = re.compile(r"[0-9]{1,3}[-.][0-9]{2,3}")
 _LETTER_DIGITS = re.compile(r"[A-Z]{1,3}[0-9]{1,4}")
 _CLEAR = re.compile(

@@ -47,6 +47,12 @@ _OPENING = re.compile(
 _NUMBERED = re.compile(r"(?P<stem>(?:.{0,20}[^0-9])?)(?P<count>[0-9]{1,4})")
 _LISTING = re.compile(r"(?:\band|&) (?:no\.? ?)?[0-9]{1,3}\b")
 _LONGEST_RUN = 40  # notes
+# "A is out of date. Both are replaced by B": the other one is not named here.
+_PAIR = re.compile(
+    r"(?:^|[.;:] (?:and )?)(?:both|the two|these two)(?: of them| numbers| parts)?"
+    r" (?:is|are|was|were|have|has)\b",
+    re.IGNORECASE,
+)
 _OR = re.compile(r"\b(?:or|either|alternatively)\b", re.IGNORECASE)
 _AND = re.compile(r"\b(?:and|plus|with|both|together)\b|[+&]", re.IGNORECASE)
 
@@ -124,6 +130,8 @@ def changes(
     new = numbers_in(passage, new_span, barred)
     old = numbers_in(passage, old_span, barred) if old_span else _named_before(passage, match, barred)
     if old is None or new is None or {key(n) for n in old.numbers} & {key(n) for n in new.numbers}:
+        return ()
+    if len(old.numbers) != 2 and _PAIR.search(passage.folded[match.start : match.end]):
         return ()
     why = (*(w for w in old.why if "short" in w), *new.why)
     if old_span and _second_clause(passage, match, old):

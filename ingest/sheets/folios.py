@@ -31,9 +31,13 @@ _FORMS = (
     ),
     (re.compile(r"(?P<folio>(?P<front>)(?P<value>[ivxl]{1,7})(?P<insert>))", re.IGNORECASE), 0.5),
 )
+_DASHES = "-\u2010\u2011\u2012\u2013\u2014\u2015\u2212"
+_OUTER = f"[{_DASHES}|*·•~ ]{{0,5}}"
+_STROKES = re.compile(r"[\u4e00\u30fc\u2500\u2010-\u2015\u2212\u00ad]")  # what OCR makes of a dash
+_TRIM = "_~=.,'’‘`:;·•*|-"
 _WRAPPED = re.compile(
-    r"[-–—|*·• ]{0,3}(?P<open>[\[(])?(?:(?:page|seite|blatt|sheet|pag|pg|p)\.? {0,2}(?:no\.? ?)?)?"
-    r"(?P<core>.{1,26}?)(?(open)[\])])[-–—|*·• ]{0,3}",
+    rf"{_OUTER}(?P<open>[\[(])?(?:(?:page|seite|blatt|sheet|pag|pg|p)\.? {{0,2}}(?:no\.? ?)?)?"
+    rf"(?P<core>.{{1,26}}?)(?(open)[\])]){_OUTER}",
     re.IGNORECASE,
 )
 _OF = re.compile(
@@ -47,8 +51,9 @@ _DATE = re.compile(
 )
 
 
-_MISREAD = re.compile(r"(?<![A-Za-z])(?=[0-9lI|OoSBZ]{1,4}(?![A-Za-z]))[0-9lI|OoSBZ]{1,4}")
-_LOOKALIKES = str.maketrans("lI|OoSBZ", "11100582")
+_MISREAD = re.compile(r"(?<![A-Za-z])[0-9lI|OoSBZgq]{1,4}(?![A-Za-z])")
+_LOOKALIKES = str.maketrans("lI|OoSBZgq", "1110058299")
+_GUESSED = 0.7  # share of its worth that a number read with a letter for a figure keeps
 
 
 class Folio(NamedTuple):
@@ -118,17 +123,38 @@ def _as_roman(value: int) -> str:
 
 def candidate(row: Row, at_foot: bool, width: float, by_ocr: bool = False) -> Folio | None:
     """A piece of a head or foot as a page number, if it can be one. By OCR letters may be misread figures."""
-    found = _read(text_of(row)) or (_read(_figures(text_of(row))) if by_ocr else None)
-    if found is None:
-        return None
-    printed, front, value, worth, insert = found
+    found = readings(row, at_foot, width, by_ocr)
+    return found[0] if found else None
+
+
+def readings(row: Row, at_foot: bool, width: float, by_ocr: bool) -> list[Folio]:
+    """What a piece of a head or foot can be as a page number; by OCR also with its letters as figures."""
+    text = text_of(row)
+    found = [_read(text)]
+    if by_ocr:
+        plain = _STROKES.sub("-", text).strip(_TRIM + " ")
+        found += [_read(plain), _read(as_figures(plain))]
     middle = (row[0].box.x0 + row[-1].box.x1) / 2 / (width or 1.0)
-    return Folio(printed, front, value, worth, row, row[0].box.top, at_foot, middle, insert)
+    made: dict[str, Folio] = {}
+    for one in found:
+        if one is not None and one[0] not in made:
+            printed, front, value, worth, insert = one
+            share = _GUESSED if made else 1.0
+            made[printed] = Folio(
+                printed, front, value, worth * share, row, row[0].box.top, at_foot, middle, insert
+            )
+    return list(made.values())
 
 
-def _figures(text: str) -> str:
+def as_figures(text: str) -> str:
     """The text with look-alike letters made figures where no word holds them: `4-I2`, `Page l of 12`."""
     return _MISREAD.sub(lambda m: m[0].translate(_LOOKALIKES), text)
+
+
+def bare_sign(text: str) -> str:
+    """What OCR read at a page number's place, without dashes and dots, letters that look like figures as
+    figures."""
+    return as_figures(_STROKES.sub("-", text).strip(_TRIM + " "))
 
 
 def best_run(sheets: Sequence[Sequence[Folio]]) -> list[Folio | None]:

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from typing import NamedTuple, TypeVar
 
 from benchleaf.ingest.shapes import Page
-from benchleaf.ingest.sheets.folios import Folio, best_run, candidate
+from benchleaf.ingest.sheets.foliogaps import completed
+from benchleaf.ingest.sheets.folios import Folio, best_run, candidate, readings
 from benchleaf.ingest.sheets.lines import Row, is_label, label_words, pieces, rows, text_of, usual_size
 from benchleaf.ingest.sheets.outerrows import Edge, alike, level, outer_rows
 from benchleaf.ingest.sheets.stepgrid import is_head
@@ -41,7 +42,8 @@ def _folios(pages: Sequence[Page], edges: Sequence[Sequence[Edge]]) -> list[Foli
         [f for edge in one for f in _candidates(edge, page, _near(edges, i))]
         for i, (page, one) in enumerate(zip(pages, edges, strict=True))
     ]
-    return best_run([[f for f in one if not _static(f, _near(found, i))] for i, one in enumerate(found)])
+    moving = [[f for f in one if not _static(f, _near(found, i))] for i, one in enumerate(found)]
+    return completed(best_run(moving), pages, edges)
 
 
 def _only(page: Page, last: Edge) -> Folio | None:
@@ -72,17 +74,17 @@ def _static(folio: Folio, near: Sequence[Sequence[Folio]]) -> bool:
 
 def _candidates(edge: Edge, page: Page, near: Sequence[Sequence[Edge]]) -> list[Folio]:
     """The pieces of an outer row that can be a page number, its first and last word included."""
-    found: dict[tuple[int, ...], Folio] = {}
+    found: dict[tuple[int, ...], list[Folio]] = {}
     for part in pieces(edge.row, 1.2 * edge.size):
-        one = candidate(part, edge.at_foot, page.width, page.by_ocr)
-        if one is not None and not _names_step(edge, part, near):
-            found[tuple(map(id, part))] = one
+        read = readings(part, edge.at_foot, page.width, page.by_ocr)
+        if read and not _names_step(edge, part, near):
+            found[tuple(map(id, part))] = read
     for part in (edge.row[:1], edge.row[-1:]):
-        one = candidate(part, edge.at_foot, page.width, page.by_ocr)
+        read = readings(part, edge.at_foot, page.width, page.by_ocr)
         fits = len(edge.row) > 1 and edge.depth < 2 and edge.apart > _APART
-        if one is not None and fits and not _names_step(edge, part, near):
-            found.setdefault(tuple(map(id, part)), one._replace(worth=one.worth * 0.6))
-    return list(found.values())
+        if read and fits and not _names_step(edge, part, near):
+            found.setdefault(tuple(map(id, part)), [one._replace(worth=one.worth * 0.6) for one in read])
+    return [one for read in found.values() for one in read]
 
 
 def _names_step(edge: Edge, part: Row, near: Sequence[Sequence[Edge]]) -> bool:
@@ -124,7 +126,7 @@ def _side(
 
 def _number_in(edge: Edge, folio: Folio | None) -> Row:
     """The words of the page number, if it stands in this row."""
-    return folio.row if folio is not None and any(w is folio.row[0] for w in edge.row) else ()
+    return folio.row if folio is not None and folio.row and any(w is folio.row[0] for w in edge.row) else ()
 
 
 def _returns(edge: Edge, near: Sequence[Sequence[Edge]], body: float) -> bool:

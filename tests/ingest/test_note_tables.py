@@ -112,3 +112,62 @@ def test_two_kits_side_by_side() -> None:
     )
     wants = "60-1142: 6 friction plate,7 steel plate,1 gasket < 6 friction plate,6 steel plate"
     assert [told(s) for s in found if isinstance(s, Contents)] == [wants]
+
+
+@pytest.mark.parametrize(
+    ("text", "wants"),
+    [
+        (
+            "The shops order by the right-hand column.\n\nCatalogue No.   Name      We ship\n"
+            "40-1177         Ring      40-1182\n40-1178         Pin       40-1183\n",
+            PAIRS,
+        ),
+        (
+            "The following are not kept any longer.\n\nList no.      Order instead\n"
+            "40-1177       40-1182\n40-1178       40-1183\n",
+            PAIRS,
+        ),
+        ("Changes.\n\nOut         In\n40-1177     40-1182\n40-1178     40-1183\n", PAIRS),
+        (
+            "Changes.\n\nPast No.                 Present No.\n417.0633                 417.0635 + 417.0636\n"
+            "417.2204.11 + 417.2205   417.2209.15\n",
+            [
+                "417.0633>417.0635+417.0636 unstated None",
+                "417.2204.11+417.2205>417.2209.15 unstated None",
+            ],
+        ),
+    ],
+)
+def test_columns_named_by_what_is_done(text: str, wants: list[str]) -> None:
+    """The list's own number beside what is shipped or ordered instead, and numbers joined by a sign."""
+    found = stated(text)
+    assert [told(s) for s in found] == wants
+    assert all(s.standing == "settled" for s in found), [s.why for s in found]
+
+
+def test_several_numbers_for_several_are_a_doubt() -> None:
+    """Two old and two new numbers in one row do not say which becomes which."""
+    (one,) = stated(
+        "Changes.\n\nOld number              New number\n40-1177 and 40-1178     40-1182 and 40-1183\n"
+    )
+    assert one.standing == "doubtful"
+
+
+def test_counts_that_were_none() -> None:
+    """A thing that the kit did not hold before, under "Was" and "Is now", has no count before."""
+    (one,) = stated(
+        "Kit 40-2200 is made up anew.\n\nPart             Was      Is now\n"
+        "lined disc       7        8\nplain disc       8        9\nwave spring      none     4\n"
+    )
+    assert told(one) == "40-2200: 8 lined disc,9 plain disc,4 wave spring < 7 lined disc,8 plain disc"
+
+
+def test_order_by_new_number_puts_a_change_in_force() -> None:
+    """Parts that "will be supplied" from elsewhere are changed where the note says to order the new."""
+    found = stated(
+        "These parts will be supplied from our works. Please order by new part number.\n\n"
+        f"Old number  New number\n{ROWS}"
+    )
+    assert [told(s) for s in found] == PAIRS and all(s.standing == "settled" for s in found)
+    later = stated(f"These parts will be renumbered.\n\nOld number  New number\n{ROWS}")
+    assert all(s.standing != "settled" for s in later)

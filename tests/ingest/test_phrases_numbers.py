@@ -151,3 +151,39 @@ def test_number_with_a_group_behind_a_blank() -> None:
     """ "15-01 418" is one number before a mark or a verb, and none before a noun that it counts."""
     assert [s.text for s in part_numbers("Shim 15-01 418 is replaced.")] == ["15-01 418"]
     assert [s.text for s in part_numbers("Order 15-01 418 shims.")] == []
+
+
+def contents(text: str) -> list[tuple[str, str, list[tuple[int | None, str]]]]:
+    found = read_statements(header_of(text), "n").statements
+    kits = [s for s in found if isinstance(s, Contents)]
+    return [(s.kit, s.standing, [(x.quantity, x.description) for x in s.lines]) for s in kits]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The pin 7714.20.3 is replaced by 7714.20.5. For the clutch there is repair kit 40-2200. In the box"
+        " are 8 lined discs and 9 plain discs.",
+        "A shop asked what it should find in the tin. The repair kit 40-2200 is made up of 8 lined discs"
+        " and 9 plain discs.",
+        "The repair kit 40-2200 is reduced. Contents hitherto: 9 lined discs and 10 plain discs. Contents"
+        " from now on: 8 lined discs and 9 plain discs.",
+        "The repair kit 40-2200 consists of 8 lined discs and 9 plain discs; the seals are no longer"
+        " part of it.",
+    ],
+)
+def test_kit_is_the_one_just_named(text: str) -> None:
+    """The contents belong to the kit of the sentence before, whatever other part the note renumbers; words of
+    the sentence before, and what the kit holds no more, are no part of them."""
+    assert contents(text) == [("40-2200", "settled", [(8, "lined disc"), (9, "plain disc")])]
+
+
+def test_both_needs_two() -> None:
+    """ "Both are replaced" speaks of two numbers: behind one it says nothing that could be settled."""
+    found = read_statements(header_of("We keep 7714.20.3. Both are replaced by 7714.20.5."), "n").statements
+    assert all(s.standing != "settled" for s in found)
+
+
+def test_hundreds_with_four_decimals_are_a_number() -> None:
+    """ "417.0633" is an article number, "12.0633" may be a measure. Common practice, no source."""
+    assert [s.text for s in part_numbers("417.0633 and KS 417.0882, 12.0633")] == ["417.0633", "KS 417.0882"]

@@ -246,3 +246,34 @@ def test_a_bold_header_marks_a_table_of_words() -> None:
             board.text(60 + 200 * c, 100 + 15 * r, cell, 10, BOLD if r == 0 else "Helvetica")
     (table,) = laid(board).tables
     assert cells(table)[0] == ["Trouble", "Remedy"]
+
+
+def test_a_number_alone_on_a_near_line_belongs_to_the_row_above() -> None:
+    """Two old numbers above each other that one new number replaces are one row, no row and stray line."""
+    board = Board()
+    board.prose(60, 80, 440, sentence(1, 30))
+    rows = [("CATALOG", "SHIP"), ("885-530-34", "288-220-69"), ("547-595-67", "464-723-15")]
+    for i, (old, new) in enumerate(rows):
+        board.text(66, 120 + 18 * i, old, 9)
+        board.text(200, 120 + 18 * i, new, 9)
+    board.text(66, 167, "547-595-68", 9)
+    board.text(66, 185, "646-456-98", 9)
+    board.text(200, 185, "560-907-77", 9)
+    board.text(200, 196, "560-907-78", 9)
+    (table,) = laid(board).tables
+    assert cells(table) == [
+        ["CATALOG", "SHIP"],
+        ["885-530-34", "288-220-69"],
+        ["547-595-67 547-595-68", "464-723-15"],
+        ["646-456-98", "560-907-77 560-907-78"],
+    ]
+
+
+def test_names_in_small_letters_before_counts_are_a_table() -> None:
+    """A kit list whose things are written small is no running text where counts stand behind each."""
+    rows = [["Part", "Was", "Is now"], ["lined disc", "7", "8"], ["wave spring", "none", "4"]]
+    board = Board()
+    board.prose(60, 80, 440, sentence(1, 30))
+    board.table(66, 130, [150, 90, 90], rows, ruled=False)
+    (table,) = laid(board).tables
+    assert cells(table) == rows
