@@ -14,7 +14,7 @@ class Redating(OpenStore):
     def words_of_issuer(self, issuer: str) -> tuple[str, ...]:
         """The text of every sheet of the notes that an issuer gave out."""
         sql = """SELECT sheet.text FROM sheet JOIN note ON note.file_id = sheet.file_id
-                 WHERE note.issuer = ? ORDER BY sheet.id"""
+                 WHERE note.issuer = ? COLLATE NOCASE ORDER BY sheet.id"""
         return tuple(row["text"] for row in self._rows(sql, issuer))
 
     def redate(self, note: Note, date: dt.date | None, unclear: tuple[str, ...]) -> None:

@@ -155,12 +155,16 @@ def _marked(top: Sequence[tuple[int, Segment]], book: FieldBook) -> Named | None
     return None
 
 
+_STANDARD = re.compile(r"(?:DIN|ISO|SAE|EN|API|ASTM|ANSI|VG)[ -]?[0-9]")
+"""The number of a standard."""
+
+
 def _lone_number(top: Sequence[tuple[int, Segment]]) -> tuple[NumberReading, Piece] | None:
     """A number by itself, or one that a dash parts from a subject: `TB 97-02 – Change of kit`."""
     for at, segment in top[:12]:
         m = re.match(r"[A-Z]{1,6}[ ./-]?[A-Z0-9]", segment.text)
         reading = read_number(segment.text) if m and at < 8 else None
-        if reading is None or not re.search(r"[0-9]", reading.number):
+        if reading is None or not re.search(r"[0-9]", reading.number) or _STANDARD.match(reading.number):
             continue
         behind = segment.text[reading.end :]
         if not reading.rest or re.match(r"\s{0,2}[–—:-]\s", behind):

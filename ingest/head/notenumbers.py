@@ -81,6 +81,8 @@ def _is_date(text: str, start: int, end: int, dated: tuple[int, int] | None) -> 
     days = [d.span for d in find_dates(text[: end + 24])]
     if any(start < span[0] < end < span[1] for span in days):  # `WORKS 26 JAN 1990`: the day is no number
         return True
+    if any(span[0] < start and span[1] >= end for span in days):  # `31 March 1993`: nor is the year
+        return True
     over = [span for span in days if span[0] <= start and span[1] >= end]
     return any(dated is None or dated[0] < span[1] for span in over)
 

@@ -75,7 +75,7 @@ _UNLISTED = re.compile(rf"(?P<words>(?:[^\s:.]{{1,30}}\s){{1,7}})(?=(?i:{NO})\s?
 def _unlisted(text: str) -> Title | None:
     """A title of words that no list has: `Orven Werkblatt No. 12 of 3 May 2003`; the word `No.` marks it."""
     m = _UNLISTED.match(without_accents(text[:300]))
-    if m is None or not _name_like(m["words"]):
+    if m is None or not _name_like(m["words"]) or _names_other(m["words"]):
         return None
     number = read_number(text, m.end())
     return Title("", m["words"].strip(), number, 0) if number else None
@@ -90,7 +90,7 @@ def read_marked(text: str, beside_date: bool = False) -> Title | None:
     for count in range(1, 8):
         m = _marked(count).match(text[:200])
         number = read_number(text, m.end()) if m else None
-        if m is None or number is None or number.rest:
+        if m is None or number is None or number.rest or _names_other(m["words"]):
             continue
         if not (m["no"] or number.dated) and not (beside_date and _stands_out(m["words"], number.number)):
             continue
@@ -98,6 +98,19 @@ def read_marked(text: str, beside_date: bool = False) -> Title | None:
             words, number = _with_letters(text, m, number)
             return Title("", words, number, 0)
     return None
+
+
+_OTHER = re.compile(
+    r"\b(?:tel|telephone|phone|mobile)\b|(?:^|\s)(?:p|pp|part|parts|p/n|kit|serial|serials|s/n|page|sheet|drawing|order"
+    r"|your\sref|item|step|fig|figure|table|section|chapter|box|street|road|supersedes|replaces|cancels|din|iso|sae|astm|ansi|api)\.?\s?$",
+    re.IGNORECASE,
+)
+
+
+def _names_other(words: str) -> bool:
+    """True if the words before a number name something else (`Part No.`), or hold another number."""
+    later = words.split()[1:]
+    return _OTHER.search(words.strip()) is not None or any(re.search(r"[0-9]", w) for w in later)
 
 
 def _with_letters(text: str, m: re.Match[str], number: NumberReading) -> tuple[str, NumberReading]:

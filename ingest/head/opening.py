@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from benchleaf.graph.keys import key
-from benchleaf.graph.model import Applies, Finding, Source
+from benchleaf.graph.model import Finding, Source
 from benchleaf.ingest.head.dates import find_dates, order_of
 from benchleaf.ingest.head.knownmodels import Known, known_models
 from benchleaf.ingest.head.openingnumbers import SURE, is_number, outstanding
@@ -34,7 +34,8 @@ def completed(header: Header, pages: Sequence[LaidPage], file: str, known: Known
     lines = opening(page)
     header = _dated(header, lines, pages)
     header = _numbered(header, page, lines, file, known)
-    return limited(header, [li.text for li in lines], _first_sentence(page, lines), known)
+    body = " ".join(li.text for p in pages for li in p.lines)
+    return limited(header, [li.text for li in lines], _first_sentence(page, lines), body[:60_000], known)
 
 
 def opening(page: LaidPage) -> tuple[Line, ...]:
@@ -42,7 +43,9 @@ def opening(page: LaidPage) -> tuple[Line, ...]:
     found: list[Line] = []
     for line in (*page.heads, *page.lines[:_OPENING]):
         words = line.text.split()
-        if len(words) >= _PROSE and (words[-1].endswith(".") or (found and _goes_on(line.text, found[-1].text))):
+        if len(words) >= _PROSE and (
+            words[-1].endswith(".") or (found and _goes_on(line.text, found[-1].text))
+        ):
             break
         found.append(line)
     return tuple(found) or tuple(page.lines[:1])
@@ -97,6 +100,4 @@ def _numbered(header: Header, page: LaidPage, lines: Sequence[Line], file: str, 
     doubts = () if best.evidence >= SURE else (told,)
     finding = Finding(told, Source(file, page.sheet))
     number = header.number if right else best.number
-    return replace(
-        header, number=number, unclear=(*unclear, *doubts), findings=(*header.findings, finding)
-    )
+    return replace(header, number=number, unclear=(*unclear, *doubts), findings=(*header.findings, finding))
