@@ -45,10 +45,17 @@ _PAST = re.compile(
 _BY_DEGREES = re.compile(
     r"\b(?:slowly|gradually|evenly|stepwise|steps|stages|by degrees|again)\b", re.IGNORECASE
 )
+_ROW = re.compile(r"(?:item|pos)", re.IGNORECASE)
+_ROW_NAME = re.compile(r" ?[,:] (?:[a-z-]+ ){0,4}[a-z-]+ ?[:,;] ", re.IGNORECASE)
+_THREAD = re.compile(r"M[0-9]{1,2}(?: ?[x×] ?[0-9]{1,3}(?:[.,][0-9]{1,2})?){0,2}|[GR] ?[0-9]{1,2}/[0-9]{1,2}")
 _SERIAL = re.compile(r"[0-9 .–-]+|[A-Za-z]{0,4}[ -]?[0-9]{4,}[A-Za-z]?(?:–.*)?")
 # The reason that stands before what follows from it: "there is no bolt now, so that step 4 is omitted".
-_SO = re.compile(r"^(?:(?!\b(?:if|when|unless|whether|suppose[ds]?|wrong)\b)[^;]){1,200}?,? (?:so that|so|and so|which is why|for which reason) (?=[^,]{0,60}$)", re.I)
-_BECAUSE = re.compile(r"[ ,]+(?:because|since|as (?:the|a|an|it|they|there) (?!follow)).{0,200}$", re.I)
+_SO = re.compile(
+    r"^(?:(?!\b(?:if|when|unless|whether|suppose[ds]?|wrong)\b)[^;]){1,200}?,? "
+    r"(?:so that|so|and so|which is why|for which reason) (?=[^,]{0,60}$)",
+    re.I,
+)
+_BECAUSE = re.compile(r"[ ,]{1,3}(?:because|since|as (?:the|a|an|it|they|there) (?!follow)).{0,200}$", re.I)
 _LIMITING = re.compile(
     r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is"
     r" applicable|is valid|applicable|valid|effective|concerns|affects)\b",
@@ -165,7 +172,11 @@ def _written_anew(passage: Passage, place: int) -> bool:
 def _of_another(passage: Passage, start: int, end: int, place: int) -> bool:
     """True if the new words of a later sentence are for another step than the last one named before it."""
     before, after = (
-        [t.content for _, t in passage.tagged.inside(*s) if isinstance(t.content, Reference) and t.content.items]
+        [
+            t.content
+            for _, t in passage.tagged.inside(*s)
+            if isinstance(t.content, Reference) and t.content.items
+        ]
         for s in ((0, place), (start, end))
     )
     if not before or not after:
@@ -230,13 +241,17 @@ def _left_over(
     stray = [
         t.text
         for place, t in passage.tagged.inside(around.start, around.end)
-        if t.kind in (PART, CODE, WEAK) and t.kind in signs and not any(a <= place < b for a, b in mine)
+        if t.kind in (PART, CODE, WEAK)
+        and t.kind in signs
+        and not _THREAD.fullmatch(t.text)
+        and not any(a <= place < b for a, b in mine)
     ]
     known = {key(k) for k in (applies.kits if applies else ())} | set(allowed)
     stray = [s for s in dict.fromkeys(stray) if key(s) not in known]
     bracketed = _stray_in_brackets(passage, match)
     why = [f"the sentence also names {s}" for s in (*stray, *bracketed) if key(s) not in known]
-    if match.phrase.type in ("supersession", "withdrawn", "cancels") and REF in signs:
+    cites = match.phrase.type in ("supersession", "withdrawn", "cancels") and REF in signs
+    if cites and not _row_of_list(passage, around):
         why.append("the sentence also cites a step of a manual")
     if (
         match.phrase.type in ("supersession", "withdrawn", "override")
@@ -249,6 +264,17 @@ def _left_over(
     if match.phrase.type == "contents" and NOTE in signs:
         why.append("the sentence also names another note")
     return why
+
+
+def _row_of_list(passage: Passage, around: Surroundings) -> bool:
+    """True where all that is cited is a list's own row before its part: "Item 7, seal: old number …"."""
+    cited = [(p, t) for p, t in passage.tagged.inside(around.start, around.end) if t.kind == REF]
+    if len(cited) != 1 or cited[0][0] != around.start or not isinstance(cited[0][1].content, Reference):
+        return False
+    one = cited[0][1].content
+    bare = one.items and not (one.page or one.publication or one.section)
+    after = passage.folded[around.start + 1 : around.start + 40]
+    return bool(bare and _ROW.match(cited[0][1].text) and _ROW_NAME.match(after))
 
 
 def _other_note(passage: Passage, match: Match) -> bool:

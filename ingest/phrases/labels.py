@@ -75,8 +75,12 @@ _EDITION = (
     r"(?:,? ?\(?(?:\b(?:edition|issue|ed\.|rev\.|revision|printing|version|volume|vol\.|part)\b"
     r" ?(?:no\.? ?)?(?:of )?[\w./-]{1,9}\b)\)?)"
 )
+_CATALOGUE = re.compile(
+    r"\b(?:tools?|equipment|special tools?) (?:catalogues?|catalogs?|lists?|books?)\b", re.IGNORECASE
+)
+_BOOK_FORM = re.compile(r"[A-Z]{1,4}[ .-]?[0-9]{1,5}(?:[-/][0-9A-Z]{1,3})?(?: [A-Z])?")
 _PUB = re.compile(
-    rf"\b{_PUB_KIND}{{0,4}}{_PUB_WORDS}(?![A-Za-z])(?:{_NO}[ :(]{{0,2}}|[ (]{{0,2}})"
+    rf"\b{_PUB_KIND}{{0,4}}{_PUB_WORDS}(?![A-Za-z])(?:{_NO}[ :(]{{0,2}}|[ (]{{0,2}}|, )"
     rf"(?P<number>{_C}|[0-9]{{3,8}}(?![0-9A-Za-z.])|{SHORT})\)?{_EDITION}?",
     re.IGNORECASE,
 )
@@ -188,7 +192,13 @@ def _known(tagged: Tagged, place: int, models: Collection[str], own: str | None)
 
 
 def _publication(match: re.Match[str], tagged: Tagged) -> Tag | None:
-    return Tag(PUB, tagged.words(*match.span("number")), _label(match, tagged))
+    """A catalogue of tools holds no steps; behind a comma only a number with letters is a manual's."""
+    number = tagged.words(*match.span("number"))
+    if _CATALOGUE.search(tagged.folded[max(0, match.start() - 14) : match.start("number")]):
+        return None
+    if "," in tagged.folded[match.start() : match.start("number")] and not _BOOK_FORM.fullmatch(number):
+        return None
+    return Tag(PUB, number, _label(match, tagged))
 
 
 def _note(match: re.Match[str], tagged: Tagged) -> Tag | None:

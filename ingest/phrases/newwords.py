@@ -26,14 +26,20 @@ _TALK = re.compile(
 # "…, as a new operation:" at a paragraph's end still leads the words in, which stand below.
 _LED_ON = re.compile(r"[ ,;]{0,2}[a-z][^.:!?]{1,120}: ?")
 _LEADING_ON = frozenset(
-    "a an the as this these new further additional extra following step item operation paragraph text wording words"
-    " caution warning note to be in which reads now and then is it with here below".split()
+    re.findall(
+        "[a-z]+",
+        "a an the as this these new further additional extra following step item operation paragraph text"
+        " wording words caution warning note to be in which reads now and then is it with here below",
+    )
 )
 _AFTER_LEAD = "“{}” stands between the announcement and the new words"
 _BREAKS_OFF = "the new words break off"
 _OFF = re.compile(
-    r"(?:,|\b(?:and|or|the|a|an|of|to|in|on|at|by|for|with|from|until|till|as|that|which|between|into))$", re.I
+    r"(?:,|\b(?:and|or|the|a|an|of|to|in|on|at|by|for|with|from|until|till|as|that|which|between|into))$",
+    re.I,
 )
+_OWN_LABEL = re.compile(r"\(?(?P<label>[0-9]{1,3}(?:\.[0-9]{1,3}){0,3})\)?[.):]? +(?=[“„\"«]?[A-Z])")
+_A_LIST = "the new words are a numbered list, which may name steps of its own"
 _RUN_ON = "the lines right below the new words may or may not belong to them"
 # Words of a note rather than of a step: a sentence with one of them may or may not belong to the new words.
 _NOTE_LIKE = re.compile(
@@ -146,6 +152,23 @@ def _listed(
     return tuple(found)
 
 
+def labelled(book: PhraseBook, blocks: Sequence[Passage | Table], block: int) -> list[tuple[str, NewWords]]:
+    """Paragraphs from a block on that each begin with a rising number, and their words without it."""
+    found: list[tuple[str, NewWords]] = []
+    last: tuple[int, ...] = ()
+    for where in range(block, len(blocks)):
+        passage = blocks[where]
+        label = _OWN_LABEL.match(passage.tagged.text) if isinstance(passage, Passage) else None
+        number = tuple(int(n) for n in label["label"].split(".")) if label else ()
+        if label is None or not isinstance(passage, Passage) or number <= last:
+            break
+        words = _within(book, passage, where, 0, [label["label"]])
+        text = passage.tagged.words(0, words.end)[label.end() :].strip(' "“”„«»')
+        found.append((label["label"], replace(words, text=text or None)))
+        last = number
+    return found
+
+
 def _run_on(book: PhraseBook, blocks: Sequence[Passage | Table], words: NewWords) -> NewWords:
     """Lines that stand right below words which reach their paragraph's end may still belong to them: they
     are taken with a doubt."""
@@ -253,6 +276,12 @@ def _below(book: PhraseBook, blocks: Sequence[Passage | Table], block: int, item
         return first
     if follower.folded[first.end - 1 : first.end] == QUOTE:
         return first  # a quotation is whole
+    entries = labelled(book, blocks, block + 1)
+    if len(entries) > 1:
+        texts = [blocks[w.block] for _, w in entries]
+        joined = " ".join(t.tagged.text for t in texts if isinstance(t, Passage))
+        last = entries[-1][1].block
+        return NewWords(joined, last, len(_folded(blocks[last])), (*first.why, _A_LIST))
     pieces, last = [first.text or ""], block + 1
     while last + 1 < len(blocks):
         further = blocks[last + 1]

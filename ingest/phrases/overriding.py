@@ -24,6 +24,10 @@ _JOINED = re.compile(
 )
 _CLAUSE_END = re.compile(r"[;.:](?= )")
 _ELSEWHERE = "the sentence names the step for another change"
+_OLD_OR_NEW = re.compile(
+    r"\b(?:old|new|was|previously|formerly|before|after|now|wrong|correct|existing)(?: value)? ?[:=]? ?$",
+    re.IGNORECASE,
+)
 _WORD_UNIT = re.compile(r"(?P<count>[a-z-]+) (?P<unit>[a-z]+)$", re.IGNORECASE)
 _LETTERED = re.compile(r"(?P<number>[0-9]{1,3})\s?\(?(?P<letter>[A-Za-z])\)?")
 
@@ -181,9 +185,17 @@ def values(passage: Passage, match: Match) -> Values | None:
     words = match.spans("words")
     was = _value(passage, match.span("was") or (words[0] if len(words) > 1 else None))
     now = _value(passage, match.span("now") or (words[1] if len(words) > 1 else None))
-    if now is None or (was is not None and was == now):
+    if now is None or (was is not None and was == now) or _one_range(passage, match):
         return None
     return Values(_with_unit(was, now), _with_unit(now, was) or now)
+
+
+def _one_range(passage: Passage, match: Match) -> bool:
+    """ "old 4 to 6 mm" tells one value, from and to."""
+    was, now = match.span("was"), match.span("now")
+    if was is None or now is None or passage.folded[was[1] : now[0]] != " to ":
+        return False
+    return bool(_OLD_OR_NEW.search(passage.folded[max(0, was[0] - 20) : was[0]]))
 
 
 def _value(passage: Passage, span: tuple[int, int] | None) -> str | None:

@@ -27,11 +27,14 @@ _OLD_WORDS = re.compile(
     r"^(?:was|old(?: text| wording)?|previous(?: text| wording)?|before|present text|existing text)\b ?:",
     re.I,
 )
+_MAIL = re.compile(r"> ?(?=\S)")
 _LINE = 40  # characters of a line that may break off
 _BROKEN_OFF = re.compile(r"[A-Za-z0-9,]$")
 _MIDDLE = re.compile(r"(?!(?:[a-z]|[ivx]{1,4})[.) ])[a-z]{2,}")
 # "old 4 to 6 mm" with "new 5 to 7 mm" below it.
-_OLD_VALUE = re.compile(r"(?:^|[:;–-] ?)(?:old|was|before|previously|formerly) ?:? [^a-z.;:]{0,3}[0-9][^.;:]{0,40}$", re.I)
+_OLD_VALUE = re.compile(
+    r"(?:^|[:;–-] ?)(?:old|was|before|previously|formerly) ?:? [^a-z.;:]{0,3}[0-9][^.;:]{0,40}$", re.I
+)
 _NEW_VALUE = re.compile(r"^(?:new|now|after) ?:? [^a-z.;:]{0,3}[0-9][^:]{0,40}$", re.I)
 _OPEN = (("“", "”"), ("„", "“”"), ("«", "»"))
 
@@ -136,6 +139,12 @@ def _joined(body: Sequence[Paragraph | Table]) -> Iterator[Paragraph | Table]:
     number: …"."""
     held: Paragraph | None = None
     for block in body:
+        if isinstance(block, Paragraph) and _MAIL.match(block.text):
+            rest = held is not None and _mailed(held, body)
+            block = replace(block, text=_MAIL.sub("", block.text))
+            if rest and held is not None and _BROKEN_OFF.search(held.text):
+                held = replace(held, text=f"{held.text} {block.text}")
+                continue
         if held is None:
             held = block if isinstance(block, Paragraph) else None
         elif isinstance(block, Paragraph) and (_belongs(held.text, block.text) or _goes_on(held, block)):
@@ -155,6 +164,14 @@ def _joined(body: Sequence[Paragraph | Table]) -> Iterator[Paragraph | Table]:
         yield held
 
 
+def _mailed(held: Paragraph, body: Sequence[Paragraph | Table]) -> bool:
+    """True if a held paragraph began with the mark that mail puts before quoted lines."""
+    return any(
+        isinstance(b, Paragraph) and b.box == held.box and b.sheet == held.sheet and _MAIL.match(b.text)
+        for b in body
+    )
+
+
 def _belongs(above: str, below: str) -> bool:
     if len(above) > 3000:
         return False
@@ -172,7 +189,7 @@ def _belongs(above: str, below: str) -> bool:
 def _goes_on(above: Paragraph, below: Paragraph) -> bool:
     """True for the rest of a sentence that stands right below its first line and begins in the middle."""
     broken = len(above.text) > _LINE and _BROKEN_OFF.search(above.text) and _MIDDLE.match(below.text)
-    if not broken or above.sheet != below.sheet or not above.size or abs(above.size - below.size) >= 0.5:
+    if not broken or above.sheet != below.sheet or not above.size or abs(above.size - below.size) > 1.5:
         return False
     return -0.5 * above.size < below.box.top - above.box.bottom < 0.8 * above.size
 

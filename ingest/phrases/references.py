@@ -56,7 +56,8 @@ _PAGE_ONE = (
 )
 _PAGE = (
     rf"(?P<page>\b(?:pages?|pp?\.|pg\.?|pgs\.?|sheets?|folios?|p(?= ?(?:[0-9]|{_C})))"
-    rf"(?![A-Za-z])(?:(?<=(?:following|preceding) page),|(?<=(?:previous|opposite) page),|(?<=next page),)?{_NO}(?P<pages>{_PAGE_ONE}"
+    r"(?![A-Za-z])(?:(?<=(?:following|preceding) page),|(?<=(?:previous|opposite) page),|(?<=next page),)?"
+    rf"{_NO}(?P<pages>{_PAGE_ONE}"
     rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?(?:%|mm"
     rf"|cm|Nm|in)\b)){{0,6}})(?:,? change [0-9]{{1,2}})?)"
 )
@@ -83,6 +84,13 @@ _DOTTED = (
     r"(?:(?=,? ?(?:on |at |\()(?:the )?(?:[^(),.]{0,16}, )?(?:pages?|pp?\.|sheets?)[ :])"
     r"|(?<=words of [0-9.]{5})|(?<=wording of [0-9.]{5})|(?<=text of [0-9.]{5})))"
 )
+_STOPS = re.compile(r"[0-9]{1,2}(?:\.[0-9]{1,2}){2,3}")
+_OF_WORDS = re.compile(r"\b(?:words|wording|text) of $", re.IGNORECASE)
+_ON_PAGE = re.compile(
+    r",? ?(?:on |at |\()(?:the )?(?:[^(),.]{0,16}, )?(?:pages?|pp?\.|sheets?)[ :]", re.IGNORECASE
+)
+_PAGE_FORM = re.compile(r"[0-9]{1,3}-[0-9]{1,3}")
+_STEP_ON = re.compile(rf"\b{_ITEM_WORDS} \(?[0-9]{{1,3}}\)? on $", re.IGNORECASE)
 # "step 1 on 3-7"
 _ON = r"(?P<on>(?<=[0-9)] on )[0-9]{1,3}-[0-9]{1,3}(?![0-9A-Za-z-]))"
 _PUB = rf"(?P<pub>{PUB})"
@@ -103,8 +111,8 @@ _JOIN = re.compile(
     re.IGNORECASE,
 )
 _WHICH = re.compile(
-    r",? (?:which|that) (?:is|are|stands?|appears?) (?:(?:to be )?(?:found|printed|given|shown) )?(?:on|in|at|under) ?"
-    r"(?:the )?",
+    r",? (?:which|that) (?:is|are|stands?|appears?) (?:(?:to be )?(?:found|printed|given|shown) )?"
+    r"(?:on|in|at|under) ?(?:the )?",
     re.IGNORECASE,
 )
 # Words that stand before small numbers which are no manual's.
@@ -125,9 +133,10 @@ _CODED = re.compile(
     re.IGNORECASE,
 )
 _BETWEEN = re.compile(
-    rf"[0-9)], (?:the )?(?P<number>{_NO_BOOK}{SHORT})(?= ?,? (?:pages?|pp?\.?|pg\.?|sheets?) ?[0-9A-Z])", re.IGNORECASE
+    rf"[0-9)], (?:the )?(?P<number>{_NO_BOOK}{SHORT}|{_C})(?= ?,? (?:pages?|pp?\.?|pg\.?|sheets?) ?[0-9A-Z])",
+    re.IGNORECASE,
 )
-_LETTERED = re.compile(r"[A-Z]{2,5}[ .-]?[0-9]{1,6}(?:[./-][0-9A-Z]{1,4})?")
+_LETTERED = re.compile(r"[A-Z]{2,5}[ ./-]?[0-9]{1,6}(?:[./-][0-9A-Z]{1,4})?")
 _AHEAD = re.compile(
     r"(?:^|[.;:(] ?|\b(?:in|of|to|on|from|regarding|concerning|for|re|correct|amend|see|and)[ :] ?)"
     rf"(?:the |our |your )?(?:copy of )?(?P<number>{_NO_BOOK}{SHORT})"
@@ -188,8 +197,32 @@ def tag(
     cites elsewhere by label: a bare number is taken for a manual where it is one of them. `shapes` are
     those of the maker's numbers."""
     known = {key(p) for p in publications}
-    labelled = label(fold(text, shapes), models, own)
+    labelled = label(_unfolded(fold(text, shapes)), models, own)
     return _references(_short_books(labelled, known, {key(m) for m in models}), known)
+
+
+def _unfolded(tagged: Tagged) -> Tagged:
+    """With the words of what looks like a number and stands as a step ("5.3.3 on page 15") or a page ("step 1
+    on 3-7")."""
+    for place, code in sorted(tagged.tags.items(), reverse=True):
+        before, after = tagged.folded[max(0, place - 30) : place], tagged.folded[place + 1 :]
+        step = _STOPS.fullmatch(code.text) and (_OF_WORDS.search(before) or _ON_PAGE.match(after))
+        page = _PAGE_FORM.fullmatch(code.text) and _STEP_ON.search(before)
+        if code.kind in (CODE, WEAK) and (step or page):
+            tagged = _with_words(tagged, place)
+    return tagged
+
+
+def _with_words(tagged: Tagged, place: int) -> Tagged:
+    start, end = tagged.spans[place]
+    words = tagged.text[start:end]
+    spans = (
+        *tagged.spans[:place],
+        *((i, i + 1) for i in range(start, end)),
+        *tagged.spans[place + 1 :],
+    )
+    tags = {(p if p < place else p + len(words) - 1): t for p, t in tagged.tags.items() if p != place}
+    return Tagged(tagged.text, tagged.folded[:place] + words + tagged.folded[place + 1 :], spans, tags)
 
 
 def _short_books(tagged: Tagged, known: Collection[str], models: Collection[str]) -> Tagged:
@@ -323,7 +356,11 @@ def _is_book(tagged: Tagged, piece: re.Match[str], between: str, known: Collecti
     lettered = code.kind == CODE or (code.text[0].isalpha() and code.text[-1].isdigit())
     goes_on = _VERB.match(tagged.folded, piece.end())
     closed = after in ("", ".", ":", ";", ",", ")") or goes_on is not None
-    return lettered and closed and ("," in between or "(" in between)
+    return (
+        lettered
+        and closed
+        and ("," in between or "(" in between or tagged.words(*piece.span()).startswith("("))
+    )
 
 
 def _kind(piece: re.Match[str]) -> str:

@@ -9,6 +9,7 @@ from typing import cast
 from benchleaf.graph.model import Action, Finding, Override, Target
 from benchleaf.ingest.phrases.guards import trips
 from benchleaf.ingest.phrases.judging import Surroundings, Verdict, holds_for, limited_afterwards
+from benchleaf.ingest.phrases.listed import build_listed
 from benchleaf.ingest.phrases.matches import Match, matches
 from benchleaf.ingest.phrases.newwords import NewWords, collect, numbered
 from benchleaf.ingest.phrases.overriding import (
@@ -116,6 +117,8 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
     chosen = tuple(_of_step(reader, block, match, r) for r in named)
     if match.phrase.action == "change-value" and not any(r.items for r in chosen):
         chosen = _from_before(reader, block, match, chosen)
+    if match.phrase.follows == "listed":
+        return build_listed(reader, block, match, chosen)
     if not any(r.items for r in chosen):
         return _whole_page(reader, passage, match, chosen)
     if match.phrase.follows == "numbered":

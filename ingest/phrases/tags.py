@@ -59,6 +59,8 @@ _UNIT = (
     r"|(?-i:[mslhgNVWKAL])|″|''|\")"
 )
 _NO_INCH = (
+    r"(?! (?:(?:19|20)[0-9]{2}\b(?! ?(?:mm|in|ft|lb))|(?:early|mid|late|january|february|march|april"
+    r"|june|july|august|september|october|november|december)\b))"
     r"(?! (?:the|place|lieu|stock|each|kit|one|both|all|step|item|page|section|manual"
     r"|production|future|it|its|this|that|these|which|full|case|a|an|our|your|their|addition|accordance|general|use"
     r"|order|such|view|respect|chapter|para|paragraph|procedure|operation|question|force|turn|detail|part|any)\b)"
