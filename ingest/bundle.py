@@ -68,13 +68,27 @@ def split_notes(pages: Sequence[LaidPage]) -> tuple[tuple[LaidPage, ...], ...]:
 def bound_in(pages: Sequence[LaidPage]) -> tuple[tuple[LaidPage, ...], tuple[tuple[LaidPage, ...], ...]]:
     """A manual's own sheets, and the sheets of each note bound in behind them; often there is none.
 
-    A note counts only if it is one by itself, reads a date and stands after the manual's last step.
+    A note counts only if it is one by itself, reads a date, stands after the manual's last step, and does not
+    bear the manual's own running head or foot.
     """
     runs = list(split_notes(pages))
     notes: list[tuple[LaidPage, ...]] = []
-    while len(runs) > 1 and read_header(runs[-1], "").date is not None and kind_of(runs[-1]) == "note":
+    while len(runs) > 1 and _bound(runs[-1], [page for run in runs[:-1] for page in run]):
         notes.insert(0, runs.pop())
     return tuple(page for run in runs for page in run), tuple(notes)
+
+
+def _bound(run: Sequence[LaidPage], before: Sequence[LaidPage]) -> bool:
+    """True for a note behind the sheets of a manual."""
+    if _furniture(run) & _furniture(before):
+        return False
+    return read_header(run, "").date is not None and kind_of(run) == "note"
+
+
+def _furniture(pages: Sequence[LaidPage]) -> set[str]:
+    """The running heads and feet of sheets, page numbers left aside."""
+    lines = (line for page in pages for line in (*page.heads, *page.feet))
+    return {re.sub(r"[0-9]", "", line.text) for line in lines if len(line.words) > 2}
 
 
 def _differs(head: Header, held: Header | None, run: Sequence[LaidPage]) -> bool:

@@ -10,6 +10,7 @@ from benchleaf.ingest.shapes import LaidPage
 from benchleaf.ingest.sheets.layout import lay_out
 from benchleaf.ingest.sheets.pdf import read_pdf
 from benchleaf.ingest.sheets.text import read_text
+from drawing_board import Board
 from drawn_manuals import LOOKS, Artist
 from note_layouts import pdf_note, said, text_note
 
@@ -140,3 +141,19 @@ def test_notes_bound_in_behind_a_manual_are_found() -> None:
     assert bound_in(own) == (own, ())
     sheets, notes = bound_in(lay_out(read_pdf(joined([manual, pdf_note(dice, said(dice))]))))
     assert len(sheets) == len(own) and len(notes) == 1
+
+
+def test_a_last_sheet_of_the_manual_is_no_note() -> None:
+    """A sheet that bears the manual's own running foot is the manual's, whatever its head resembles."""
+    board = Board()
+    for folio, steps in (("B7", (1, 2, 3)), ("B8", (4, 5, 6)), ("B9", (7, 8))):
+        board.canvas.drawString(72, 810, f"Handbook QH 612   {folio}")
+        board.canvas.drawString(72, 30, "Orven Gear Ltd   QH 612   Issue 1   May 1994")
+        for n, step in enumerate(steps):
+            board.canvas.drawString(72, 740 - 40 * n, f"{step}")
+            board.canvas.drawString(
+                96, 740 - 40 * n, "Tighten the lock nuts to 120 Nm and enter it on the sheet."
+            )
+        board.canvas.showPage()
+    own, bound = bound_in(lay_out(read_pdf(board.pdf())))
+    assert [p.sheet for p in own] == [1, 2, 3] and not bound
