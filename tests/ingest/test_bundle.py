@@ -146,9 +146,15 @@ def test_notes_bound_in_behind_a_manual_are_found() -> None:
 def test_a_last_sheet_of_the_manual_is_no_note() -> None:
     """A sheet that bears the manual's own running foot is the manual's, whatever its head resembles."""
     board = Board()
-    for folio, steps in (("B7", (1, 2, 3)), ("B8", (4, 5, 6)), ("B9", (7, 8))):
-        board.canvas.drawString(72, 810, f"Handbook QH 612   {folio}")
-        board.canvas.drawString(72, 30, "Orven Gear Ltd   QH 612   Issue 1   May 1994")
+    for sheet, (heading, steps) in enumerate(
+        (("TESTING", (25, 26, 27)), ("BLEEDING", (28,)), ("STORING", (29, 30)))
+    ):
+        even = sheet % 2 == 1
+        board.canvas.drawString(72, 810, f"B{sheet + 7}" if even else "Handbook QH 612")
+        board.canvas.drawString(430, 810, "Handbook QH 612" if even else f"B{sheet + 7}")
+        board.canvas.drawString(72, 30, "Orven Brake & Drive Co.")
+        board.canvas.drawString(380, 30, "QH 612 Issue 1 May 1994")
+        board.canvas.drawString(72, 770, heading)
         for n, step in enumerate(steps):
             board.canvas.drawString(72, 740 - 40 * n, f"{step}")
             board.canvas.drawString(
