@@ -11,12 +11,17 @@ from benchleaf.ingest.book.chain import Candidate, Run
 from benchleaf.ingest.book.marks import bullet_length
 from benchleaf.ingest.book.notices import notice_start
 from benchleaf.ingest.book.rows import Look, Row
-from benchleaf.ingest.book.sections import Heading, without_continued
-from benchleaf.ingest.book.wording import join_lines
+from benchleaf.ingest.book.sections import Heading, is_plain_heading, without_continued
+from benchleaf.ingest.book.wording import join_lines, parting
 
 _UNFINISHED = re.compile(r"[^.:;!?)\"”]$")
 _SAID_ENDED = re.compile(r"[.:;,!?]['\"”’)]?$")
 _CONTINUED = re.compile(r"[(\[]?\s?(?:continued|cont['’]?d)\b.{0,60}$", re.IGNORECASE)
+_FIGURE = re.compile(
+    r"(?:fig|figs|figure|abb|bild|plate|illus|illustration|photo)\b\.? ?"
+    r"(?:no\.? ?)?(?=[0-9A-Z.–-]{0,6}[0-9])[0-9A-Z]{1,4}(?:[.–-][0-9A-Z]{1,4}){0,3}[.:]?(?P<name> .{1,80})?",
+    re.IGNORECASE,
+)
 _FAR_RIGHT = (
     70.0  # points beyond the text's indent where a line that stands apart is no paragraph of the step
 )
@@ -83,7 +88,26 @@ def gather(
         state.take(row)
         if cover and row.page == 0:
             state.section = None
+    _part_words(state.drafts, rows)
     return state.drafts, state.sections
+
+
+def _read_by_ocr(row: Row) -> bool:
+    """True if some word of a line is less than sure: only OCR says so."""
+    return any(w.confidence < 1.0 for w in row.words)
+
+
+def _part_words(drafts: Sequence[Draft], rows: Sequence[Row]) -> None:
+    """Set apart again what OCR ran together in steps and notices, by the words of the document itself."""
+    scanned = {r.page for r in rows if _read_by_ocr(r)}
+    if not scanned:
+        return
+    known = parting(r.text for r in rows)
+    for draft in drafts:
+        if draft.start.page in scanned:
+            draft.lines = [known.parted(line) for line in draft.lines]
+            for notice in draft.notices:
+                notice.lines = [known.parted(line) for line in notice.lines]
 
 
 def wrap_offsets(rows: Sequence[Row], plan: Plan) -> dict[int, float]:
@@ -191,7 +215,7 @@ class _Gathering:
 
     def _is_aside(self, row: Row) -> bool:
         """Captions and `continued` lines belong to no step."""
-        if row.n in self.plan.captions:
+        if row.n in self.plan.captions or self._is_figure_name(row):
             self.caption = row
             return True
         before = self.caption
@@ -201,6 +225,24 @@ class _Gathering:
                 self.caption = row
                 return True
         return _CONTINUED.match(row.text) is not None
+
+    def _is_figure_name(self, row: Row) -> bool:
+        """True for `Fig. 2A.6a` on a line of its own, where the sentence before it has ended."""
+        found = _FIGURE.fullmatch(row.text)
+        if found is None or (found["name"] and not (row.apart or row.x > _FAR_RIGHT)):
+            return False
+        if found["name"] and (not found["name"][1].isupper() or _SAID_ENDED.search(row.text)):
+            return False
+        before = self.item.lines[-1] if self.item else ""
+        return row.fresh or not before or _SAID_ENDED.search(before) is not None
+
+    def _heads_restart(self, row: Row, item: Draft) -> bool:
+        """True by OCR for a title, which has lost its type there, above where the numbers begin anew."""
+        below = next((n for n in range(row.n + 1, row.n + 3) if n in self.plan.starts), None)
+        if below is None or not is_plain_heading(row) or not _SAID_ENDED.search(item.lines[-1]):
+            return False
+        again = self.plan.starts[below][0].mark.values <= item.start.mark.values
+        return again and any(_read_by_ocr(self.rows[n]) for n in range(item.start.row, below + 1))
 
     def _text(self, row: Row) -> None:
         start = notice_start(row)
@@ -237,7 +279,7 @@ class _Gathering:
         """A wrapped line stands where wrapped lines stand; a paragraph of its own only if indented like the
         text."""
         start, last = item.start, item.rows[-1]
-        if self._stands_off(row, item):
+        if self._stands_off(row, item) or self._heads_restart(row, item):
             return False
         offset = self.wraps.get(item.cluster, start.text_x - start.x)
         deep = row.x - start.x

@@ -42,7 +42,8 @@ def _between(found: Sequence[Folio | None], at: int, edges: Sequence[Edge]) -> F
     like = [s for s in signs if _looks_like(text_of(s), wanted.printed)]
     if not like and any(_says_another(s) for s in signs):
         return None
-    return wanted._replace(row=like[0] if like else ())
+    blurred = [s for s in signs if all(w.confidence < SURE_OCR for w in s)]
+    return wanted._replace(row=next(iter([*like, *blurred]), ()))
 
 
 def _beside(found: Sequence[Folio | None], at: int, edges: Sequence[Edge]) -> Folio | None:

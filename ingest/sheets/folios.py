@@ -34,7 +34,7 @@ _FORMS = (
 _DASHES = "-\u2010\u2011\u2012\u2013\u2014\u2015\u2212"
 _OUTER = f"[{_DASHES}|*·•~ ]{{0,5}}"
 _STROKES = re.compile(r"[\u4e00\u30fc\u2500\u2010-\u2015\u2212\u00ad]")  # what OCR makes of a dash
-_TRIM = "_~=.,'’‘`:;·•*|-"
+_TRIM = "_~=.,'\u2018\u2019`:;·•*|-"
 _WRAPPED = re.compile(
     rf"{_OUTER}(?P<open>[\[(])?(?:(?:page|seite|blatt|sheet|pag|pg|p)\.? {{0,2}}(?:no\.? ?)?)?"
     rf"(?P<core>.{{1,26}}?)(?(open)[\])]){_OUTER}",

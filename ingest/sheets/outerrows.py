@@ -17,7 +17,9 @@ _ZONE = 0.14  # share of the sheet's height at head and foot
 _DEEP = 3  # rows that a running head or foot has at most
 _LEVEL = 4.0  # points by which the height may differ from sheet to sheet
 _RULE_REACH = 9.0
+_SCATTER = 0.15  # share by which OCR may take the size of the same line larger or smaller
 _NUMBER = re.compile(r"[0-9]+")
+_LONE_DASH = re.compile(r" [-_~=\u4e00\u2010-\u2015\u2212](?= )")
 
 
 class Edge(NamedTuple):
@@ -32,6 +34,7 @@ class Edge(NamedTuple):
     ruled: bool  # a long stroke parts it from the body
     apart: float  # free height between it and the next row inwards, in ems
     in_zone: bool = True  # False for a lone page number right under a text that ends early
+    by_ocr: bool = False
 
 
 def outer_rows(page: Page) -> list[Edge]:
@@ -66,6 +69,7 @@ def _side(page: Page, all_rows: Sequence[Row], boxes: Sequence[Box], at_foot: bo
                 _ruled(page, box, at_foot),
                 free / size,
                 inside,
+                page.by_ocr,
             )
         )
         if stray:
@@ -89,8 +93,9 @@ def _in_body(word: Word, drawn: Sequence[Box]) -> bool:
 
 
 def _pattern(row: Row) -> str:
-    """The row's words for comparing: figures folded, but a step's number with its words is kept as it is."""
-    text = text_of(row).casefold()
+    """The row's words for comparing: figures folded, dashes between words left out, for OCR often loses
+    them, but a step's number with its words is kept as it is."""
+    text = _LONE_DASH.sub("", text_of(row).casefold())
     return text if len(row) > 1 and is_label(row[0].text) else _NUMBER.sub("#", text)
 
 
@@ -108,10 +113,11 @@ def _ruled(page: Page, box: Box, at_foot: bool) -> bool:
 
 def level(one: Edge, other: Edge) -> bool:
     """True if two outer rows stand at the same place of their sheets in the same size."""
+    slack = _SCATTER * max(one.size, other.size) if one.by_ocr and other.by_ocr else 0.0
     return (
         one.at_foot == other.at_foot
         and abs(one.top - other.top) <= _LEVEL
-        and abs(one.size - other.size) <= 0.6
+        and abs(one.size - other.size) <= max(0.6, slack)
     )
 
 

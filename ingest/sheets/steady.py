@@ -4,6 +4,8 @@ Word boxes wander by a point, sizes by a tenth, and lines may still slant by a f
 and steps go by small differences of height and indent, so the scatter is taken out first. Texts stay as read.
 """
 
+import re
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -20,6 +22,7 @@ _APART = 1.6  # ems between pieces of a row that need not share a baseline
 _LEVEL = 0.3  # ems by which a piece may stand off the baseline of the piece beside it
 _EDGE = 0.28  # ems by which the left edges of one indent may wander
 _EDGES = 3  # lines that make an indent
+_GLUED = re.compile(r"(?P<number>[0-9]{1,3})(?P<rest>[1lI|Vv/!√✓\\])")  # a change bar or a pencilled tick
 
 
 def steadied(page: Page) -> Page:
@@ -29,7 +32,8 @@ def steadied(page: Page) -> Page:
     words = _level(page)
     size = usual_size(words)
     lines = [piece for row in _rows(words, size) for piece in _set(row, size)]
-    return replace(page, words=tuple(w for piece in _aligned(lines, size) for w in piece))
+    aligned = _bared(list(_aligned(lines, size)))
+    return replace(page, words=tuple(w for piece in aligned for w in piece))
 
 
 def _level(page: Page) -> tuple[Word, ...]:
@@ -127,3 +131,32 @@ def _indents(edges: Sequence[float], slack: float) -> Mapping[float, float]:
                 found.update(dict.fromkeys(group, median(group)))
             group = []
     return found
+
+
+def _bared(lines: list[list[Word]]) -> list[list[Word]]:
+    """The lines with a bar or tick taken off a step's number where the steps around count on without it."""
+    indents: Mapping[float, list[int]] = defaultdict(list)
+    for at, line in enumerate(lines):
+        if line[0].text[:1].isdecimal():
+            indents[line[0].box.x0].append(at)
+    for places in indents.values():
+        for k, at in enumerate(places):
+            before = lines[places[k - 1]][0].text if k else ""
+            after = lines[places[k + 1]][0].text if k + 1 < len(places) else ""
+            first = lines[at][0]
+            lines[at] = [first._replace(text=_plain_mark(before, first.text, after)), *lines[at][1:]]
+    return lines
+
+
+def _plain_mark(before: str, mark: str, after: str) -> str:
+    """A mark without a last sign that is none of its own: a figure only if the marks on both sides prove it,
+    another sign if one does and none speaks against it."""
+    found = _GLUED.fullmatch(mark)
+    if found is None:
+        return mark
+    value = int(found["number"])
+    sides = [(before, value - 1), (after, value + 1)]
+    proofs = sum(text.rstrip(".)") == str(wanted) for text, wanted in sides)
+    known = sum(text.rstrip(".)").isdecimal() for text, _ in sides)
+    needed = 2 if found["rest"].isdecimal() else max(1, known)
+    return found["number"] if proofs >= needed else mark
