@@ -6,6 +6,7 @@ from typing import Literal
 
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.graph.model import Finding, ScanSheet, Source
+from benchleaf.ingest.scan.pounds import with_pounds
 from benchleaf.ingest.scan.reading import is_scan
 from benchleaf.ingest.shapes import Page
 
@@ -36,7 +37,7 @@ def with_scans(
         first = next(page.sheet for page in bare if is_scan(page))
         told = f"pages that are pictures were not read: {refusal.message}; {refusal.remedy}"
         return tuple(map(_doubted, pages)), (), (Finding(told, Source(name, first)),)
-    return reading.pages, reading.kept, reading.findings
+    return tuple(map(with_pounds, reading.pages)), reading.kept, reading.findings
 
 
 def _bared(page: Page) -> Page:
