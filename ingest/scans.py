@@ -41,7 +41,7 @@ def with_scans(
 
 
 def _bared(page: Page) -> Page:
-    """A page without the words that somebody else's OCR hid behind its picture: nothing tells how sure it was."""
+    """A page without the words that another OCR hid behind its picture: nothing tells how sure it was."""
     bare = replace(page, words=(), by_ocr=False)
     return bare if page.by_ocr and is_scan(bare) else page
 

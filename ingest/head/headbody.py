@@ -1,5 +1,6 @@
 """What is left of a note when its head is taken off: the body, in reading order."""
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
@@ -7,6 +8,12 @@ from benchleaf.graph.model import Box
 from benchleaf.ingest.head.headlabels import Piece
 from benchleaf.ingest.shapes import LaidPage, Line, Table, Word
 
+_PLACE = re.compile(
+    r"(?:affected |concerned )?(?:documents?|documentation|(?:workshop |service |repair )?manuals?|handbooks?|books?"
+    r"|publications?|literature|instructions?|pages?|sheets?|steps?|operations?)"
+    r"(?: (?:affected|concerned|no\.?|number))? ?:?",
+    re.IGNORECASE,
+)
 _FAR = 1000.0  # free height that parts whatever follows something taken out
 
 
@@ -34,10 +41,17 @@ def _rows_left(table: Table, used: Sequence[Box]) -> Table | None:
     """The rows of a table below its header cells, if they are a table by themselves."""
     rows = [r for r in table.rows if not any(_in(c.box, used) for c in r if c.text.strip())]
     filled = [r for r in rows if sum(bool(c.text.strip()) for c in r) > 1]
-    if len(filled) < 2:
+    if len(filled) < 2 or _names_a_place([[c.text for c in r if c.text.strip()] for r in filled]):
         return None
     boxes = [c.box for r in rows for c in r if c.text.strip()]
     return Table(table.sheet, _hull(boxes), tuple(rows), table.ruled)
+
+
+def _names_a_place(rows: Sequence[Sequence[str]]) -> bool:
+    """True for a form one of whose fields gives the manual, the page or the steps: read as text, they hold for
+    all of the note."""
+    fields = all(len(cells) == 2 for cells in rows)
+    return fields and any(_PLACE.fullmatch(a.strip()) and re.search("[0-9]", b) for a, b in rows)
 
 
 def _hull(boxes: Sequence[Box]) -> Box:

@@ -147,13 +147,23 @@ def _order(pages: Sequence[LaidPage]) -> bool | None:
 
 def _before_body(rows: Sequence[Row], book: FieldBook) -> tuple[Value, ...]:
     """The fields above the first sentence of the body; below it only what a colon makes sure and is new."""
-    values = read_fields(rows, book)
+    values = [v for v in read_fields(rows, book) if not _is_line(v)]
     begins = body_row(rows)
     kept = [v for v in values if v.row < begins]
     known = {v.field for v in kept}
     late = [v for v in values if v.row >= begins and v.sure and v.pieces[0].start == 0]
     kept += [v for v in late if v.field not in known and v.field in ("number", "date", *UNIT_FIELDS)]
     return tuple(kept)
+
+
+_LINE = re.compile(r"(?:tele)?(?:fax|x)\b")
+_RUNNING = re.compile(r"\s{0,3}[:.]?\s{0,3}(?:[A-Z]{1,4}[ ./-]?)?[0-9]{1,4}\s?[/-]\s?(?:19|20)?[0-9]{2}[\s.]{0,3}")
+
+
+def _is_line(value: Value) -> bool:
+    """True for the number of a telephone line: `Fax No. 0420 38811`; 118/95 behind it is the message's own."""
+    line = value.field == "number_weak" and _LINE.match(value.label)
+    return bool(line) and _RUNNING.fullmatch(value.text) is None
 
 
 def _subject(head: Head, number: NumberReading | None) -> str | None:

@@ -115,11 +115,21 @@ _PLAIN_LABELS = (
 """Labels behind which a name without a figure (`Orion`) is a model even without a colon."""
 
 
+_SAYS = re.compile(
+    r"\b(?:is|are|was|were|has|have|had|will|must|should|replaces?|supersedes?|becomes?|remains?|stays?"
+    r"|available|supplied)\b",
+    re.IGNORECASE,
+)
+"""A verb makes a sentence of it: `PUMP GEAR SET 31.4407 IS NO LONGER SUPPLIED` names no units."""
+
+
 def only_units(hit: LabelHit, text: str) -> bool:
     """True if the words after a label without colon are nothing but models and bounds."""
     if hit.field == "built":
         built = read_applies(f"built {text}", "built")
         return built is not None and bool(built.unclear or not unread_words(f"built {text}"))
+    if _SAYS.search(text):
+        return False
     read = read_applies(text, "serials" if hit.field == "serials" else "applies")
     if find_dates(text) and not (read and (read.built_from or read.built_to)):
         return False  # `Product NOTICE 5 Oct 2018`

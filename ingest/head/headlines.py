@@ -9,7 +9,7 @@ from benchleaf.ingest.head.dates import find_dates, read_date
 from benchleaf.ingest.head.fields import FieldBook, packaged, plain
 from benchleaf.ingest.head.headlabels import Piece
 from benchleaf.ingest.head.issuers import is_company
-from benchleaf.ingest.head.notenumbers import NumberReading, read_number
+from benchleaf.ingest.head.notenumbers import NumberReading, is_thread, read_number
 from benchleaf.ingest.head.notetitles import (
     Title,
     is_kind_only,
@@ -165,6 +165,8 @@ def _lone_number(top: Sequence[tuple[int, Segment]]) -> tuple[NumberReading, Pie
         m = re.match(r"[A-Z]{1,6}[ ./-]?[A-Z0-9]", segment.text)
         reading = read_number(segment.text) if m and at < 8 else None
         if reading is None or not re.search(r"[0-9]", reading.number) or _STANDARD.match(reading.number):
+            continue
+        if is_thread(reading.number):
             continue
         behind = segment.text[reading.end :]
         if not reading.rest or re.match(r"\s{0,2}[–—:-]\s", behind):

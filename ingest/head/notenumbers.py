@@ -39,6 +39,20 @@ _WORDS = re.compile(r"(?:[A-Z]{4,12} ){1,3}(?=[A-Z]{1,4}(?:[ ./–-]{0,2}[0-9]|[
 """Words in capitals before a number that has letters of its own: `WORKS SHEET VD/0612`."""
 
 
+_THREAD = re.compile(
+    r"M ?[0-9]{1,2}(?: ?[x×*/] ?[0-9]{1,3}(?:[.,][0-9]{1,2})?){0,2}|[GR] ?[0-9]{1,2}/[0-9]{1,2}", re.IGNORECASE
+)
+
+
+def is_thread(text: str) -> bool:
+    """True for the size of a thread or screw: no note's number unless a label or the note's year says so.
+
+    >>> is_thread("M 12/40"), is_thread("M10x1.5"), is_thread("MB 12/95")
+    (True, True, False)
+    """
+    return _THREAD.fullmatch(text.strip(" .;,")) is not None
+
+
 @dataclass(frozen=True, slots=True)
 class NumberReading:
     """A note's number at the start of a text, what else stands in the same breath, and where it ends.

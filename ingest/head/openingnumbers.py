@@ -8,6 +8,7 @@ from benchleaf.graph.keys import key
 from benchleaf.ingest.head.dates import find_dates
 from benchleaf.ingest.head.fields import packaged, plain
 from benchleaf.ingest.head.knownmodels import Known
+from benchleaf.ingest.head.notenumbers import is_thread
 from benchleaf.ingest.head.notetitles import is_kind_only
 from benchleaf.ingest.head.segments import segments_of
 from benchleaf.ingest.shapes import Header, Line
@@ -98,6 +99,8 @@ def _candidates(lines: Sequence[Line], header: Header, known: Known, body: str) 
                 number = " ".join(m[0].split())
                 if _strange(number, part, m, known) or _of_units(number, header):
                     continue
+                if is_thread(number) and not _of_year(number, header) and not _NAMED.search(part[: m.start()]):
+                    continue
                 evidence = _evidence(number, part, m, header) + 3.0 * bracketed
                 evidence += 1.5 * (headed and m.start() == 0)
                 said = len(re.findall(rf"(?<![\w-]){re.escape(number)}(?![\w-])", body))
@@ -140,11 +143,16 @@ def _paper(before: str) -> bool:
     return heading and _PAPER.search(plain(before)) is not None and not re.search(r"[.;]\s", before)
 
 
+def _of_year(number: str, header: Header) -> bool:
+    """True if the year of the note is in a number."""
+    return header.date is not None and f"{header.date.year % 100:02d}" in number
+
+
 def _evidence(number: str, part: str, m: re.Match[str], header: Header) -> float:
     """What speaks for a number: it stands alone, a word names it, the year of the note is in it."""
     before = part[: m.start()]
     named = _NAMED.search(before) or any(plain(before).endswith(k) for k in packaged().kinds if plain(before))
-    year = header.date is not None and f"{header.date.year % 100:02d}" in number
+    year = _of_year(number, header)
     evidence = 3.0 * (part.strip(" .:#") == m[0]) + 1.0 * (m.start() == 0)
     evidence += 3.0 * bool(named or _paper(before))
     return evidence + 1.0 * year + 0.5 * bool(re.match(r"[A-ZÀ-Ý]{1,5}", number))

@@ -1,9 +1,11 @@
 """Guards: words that void a reading or make it a doubt, looked for before anything is believed."""
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
+from benchleaf.ingest.phrases.tags import QUOTE, VALUE
 
 VOID, REFUSE, DOUBT = "void", "refuse", "doubt"
 _EFFECT = {
@@ -24,11 +26,39 @@ _COURTESY = re.compile(
     r"|beg)(?: (?:you|that|all|to|our|for))?\b"
     r"|\b(?:are|is) (?:kindly |hereby |therefore )?(?:asked|requested) to\b|\byou (?:asked"
     r"|have asked) for\b"
-    r"|\bin reply to your question\b",
+    r"|\bin reply to your question\b"
+    # "Because of many questions: …" says why the note was written.
+    r"|\b(?:because of|owing to|due to|in view of|following|after|on account of|prompted by|in (?:response|reply"
+    r"|answer) to) (?:the |a |your |our )?(?:(?:many|several|some|various|repeated|frequent|numerous|recent"
+    r"|number of|further) ){0,2}(?:questions|enquiries|inquiries|queries|requests|reports)\b"
+    r"(?! (?:that|whether|if|of|about|as|saying|claiming)\b)",
+    re.IGNORECASE,
+)
+# "It is not so that item 3 is deleted": "so" stands for what follows, and gives no reason for it.
+_IS_SO = re.compile(
+    r"^[^;]{0,200}?\b(?:is|was|be|been|it|isn['’]t|wasn['’]t|be(?:ing)?) (?:(?:not|never|hardly|by no means) )?"
+    r"so,? that\b",
     re.IGNORECASE,
 )
 # "Had item 3 been deleted, …", "Should kit 47 be replaced, …".
 _INVERTED = re.compile(r"[ (“\"]{0,3}(?:Had|Should|Were|Would|Could)\b(?! be\b)")
+# What somebody wished or did is no instruction: "he wanted to skip step 5", "a copy has step 5 crossed out".
+_ANECDOTE = re.compile(
+    r"\b(?:wanted|wished|tried|attempted|hoped|preferred|refused|(?:was|were) (?:tempted|inclined)) to\b"
+    r"(?! (?:tell|let|inform|advise|point|say|remind|make|draw|stress|announce|be|give|explain)\b)"
+    r"|\b(?:an?|one|some|his|her|another|somebody['’]s|someone['’]s) (?:[a-z]{2,12} )?(?:copy|copies|print(?:out)?"
+    r"|photocopy)\b[^.;:]{0,80}\b(?:has|had|was|were|showed|shows)\b",
+    re.IGNORECASE,
+)
+_CROSSED = re.compile(
+    r"\bhad (?!to\b)[^.;:]{0,60}\b(?:crossed|struck|inked|blacked) (?:out|through|off)\b", re.IGNORECASE
+)
+# "In step 5 strike out 40 Nm and write in 45 Nm" strikes out a value, not the step.
+_VALUE_STRUCK = re.compile(
+    rf"\b(?:strike|striking|cross|crossing|score|scoring|rub|blot|ink) (?:out|off|through) (?:the )?(?:(?:value|figure|words?) )?"
+    rf"(?P<value>[{VALUE}{QUOTE}])[^.;:]{{0,60}}?\b(?:and|then|,) (?:[a-z]+ ){{0,2}}?(?:write|pencil|enter|put|insert|substitute|ink)\b",
+    re.IGNORECASE,
+)
 _CLAUSE = re.compile(r"[;:]| - | – |, (?:but|however|though|although|while|whereas|and) ")
 
 
@@ -48,6 +78,8 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
     it may speak of something else, and makes a doubt.
     """
     found: list[Trip] = []
+    if (frame := _IS_SO.match(closing)) and frame[0] not in before:
+        before = f"{frame[0]} {before}"
     before, within, after = (_COURTESY.sub(" ", text) for text in (before, within, after))
     clauses = _CLAUSE.split(before)
     mine = clauses[-1]
@@ -68,12 +100,22 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
                 effect = DOUBT
             found.append(Trip(effect, f"{guard.why} (“{hit.group().strip()}”)", guard.kind))
             break
+    found += _told(f"{mine} ; {within}", after, closing)
     if opened := _INVERTED.match(before):
         why = f"it holds only under a condition (“{opened.group().strip()}”)"
         found.append(Trip(DOUBT, why, "condition"))
     if closing.strip().endswith("?"):
         found.append(Trip(VOID, "the sentence is a question", "question"))
     return tuple(found)
+
+
+def _told(own: str, after: str, closing: str) -> Iterator[Trip]:
+    """Trips over what is told of somebody's doings, and over a value struck out where a step was read."""
+    if hit := _ANECDOTE.search(own) or _CROSSED.search(closing):
+        yield Trip(REFUSE, f"it tells what somebody wished or did (“{hit.group().strip()}”)", "hearsay")
+    struck = _VALUE_STRUCK.search(closing)
+    if struck and after.strip() and closing[struck.start("value") :].startswith(after.strip()[:4]):
+        yield Trip(VOID, "a value is struck out, not the step", "reference")
 
 
 def worst(found: tuple[Trip, ...]) -> str | None:

@@ -51,8 +51,8 @@ _THREAD = re.compile(r"M[0-9]{1,2}(?: ?[x×] ?[0-9]{1,3}(?:[.,][0-9]{1,2})?){0,2
 _SERIAL = re.compile(r"[0-9 .–-]+|[A-Za-z]{0,4}[ -]?[0-9]{4,}[A-Za-z]?(?:–.*)?")
 # The reason that stands before what follows from it: "there is no bolt now, so that step 4 is omitted".
 _SO = re.compile(
-    r"^(?:(?!\b(?:if|when|unless|whether|suppose[ds]?|wrong)\b)[^;]){1,200}?,? "
-    r"(?:so that|so|and so|which is why|for which reason) (?=[^,]{0,60}$)",
+    r"^(?:(?!\b(?:if|when|unless|whether|suppose[ds]?|wrong)\b)[^;]){1,200}?"
+    r"(?:, (?:so that|so)|,? (?:and so|which is why|for which reason)) (?=[^,]{0,60}$)",
     re.I,
 )
 _BECAUSE = re.compile(r"[ ,]{1,3}(?:because|since|as (?:the|a|an|it|they|there) (?!follow)).{0,200}$", re.I)
@@ -128,7 +128,7 @@ def judge(
     limits = _folded(applies, models)
     before, after = (plain(book, text, limits) for text in (around.before, around.after))
     if match.phrase.type == "override":
-        before = _SO.sub(" ", before)
+        before = _without_reason(book, before)
     found = trips(book, before, _slots(around.within), after, around.closing)
     if _slots_denied(match):
         found = (*found, Trip(DOUBT, f"“{_hedge(match)}” makes it no statement of fact"))
@@ -157,6 +157,15 @@ def judge(
     if gravest == REFUSE:
         return Verdict("refused", tuple(why), applies)
     return Verdict("doubtful" if why else "settled", tuple(why), applies)
+
+
+def _without_reason(book: PhraseBook, before: str) -> str:
+    """The words before a match without the reason it follows from. That something is missing may be a
+    reason; what is planned, supposed or rumoured there holds for what follows too."""
+    reason = _SO.match(before)
+    if reason is None or any(t.kind != "denial" for t in trips(book, reason.group(), "", "")):
+        return before
+    return before[reason.end() :]
 
 
 def _written_anew(passage: Passage, place: int) -> bool:

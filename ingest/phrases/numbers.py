@@ -13,6 +13,22 @@ _CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-\u2010\u2011–./][A-Z0-
 _GAP = re.compile(r" |[-\u2010\u2011–] ")
 # No measure of the trade has five decimals, or four behind hundreds: `45.74196` and `417.0633` are numbers.
 _DECIMAL = re.compile(r"[0-9]{1,2}\.[0-9]{1,4}|[0-9]+\.[0-9]{1,3}|[0-9]{1,4}[xX]")
+# `31.4407`: two digits and four are an order number where nothing about it speaks of a measure.
+_TWO_AND_FOUR = re.compile(r"[0-9]{2}\.[0-9]{4}")
+_MEASURE_BEFORE = re.compile(
+    r"(?:[±+=<>≤≥Ø⌀/–-] ?|\b(?:dimensions?|diameters?|dia|bores?|thick(?:ness)?|height|width|length|depth"
+    r"|clearances?|limits?|sizes?|backlash|end ?float|play|travel|gap|wear|values?|readings?|setting|torque"
+    r"|pressure|ratio|tolerances?|measures?|measur(?:ed|ing|ement)|o/?d|i/?d|inside|outside|micrometer"
+    r"|turned|ground|bored|reamed|lapped|machined|minimum|maximum|min|max|between|over|under|below|above|exceeds?)"
+    r"\b(?:(?!\. )[^;]){0,48})$",
+    re.IGNORECASE,
+)
+_MEASURE_AFTER = re.compile(
+    r" ?(?:±|\+|[-–/] ?[0-9]|(?:to|and|or|-|–|/) [0-9]{2}\.[0-9]{4} ?(?:mm|in|\"|''|″)"
+    r"|(?:mm|inch|inches|[\"″%°])"
+    r"|in\.|min\b|max\b|thick\b|wide\b|long\b|deep\b|high\b)",
+    re.IGNORECASE,
+)
 _SHORT_GROUPS = re.compile(r"[0-9]{1,3}[-.][0-9]{2,3}")
 _LETTER_DIGITS = re.compile(r"[A-Z]{1,3}[0-9]{1,4}")
 _CLEAR = re.compile(
@@ -240,7 +256,7 @@ def _code_at(
     first = chunks[at]
     if first.text.isalpha():
         return _prefixed(text, chunks, at, shouting)
-    if not _CODE.fullmatch(first.text) or _DECIMAL.fullmatch(first.text):
+    if not _CODE.fullmatch(first.text) or _is_decimal(text, first):
         return None, 1
     last = _fitted(chunks, at, _run(text, chunks, at), known)
     last = _suffix(text, chunks, last, shouting)
@@ -248,6 +264,14 @@ def _code_at(
     if not _worth(printed):
         return None, last - at + 1
     return Span(first.start, chunks[last].end, printed, _strong(printed)), last - at + 1
+
+
+def _is_decimal(text: str, chunk: _Chunk) -> bool:
+    """True for a figure of a measure; `31.4407` is one only where the words about it measure something."""
+    if not _TWO_AND_FOUR.fullmatch(chunk.text):
+        return _DECIMAL.fullmatch(chunk.text) is not None
+    before = text[max(0, chunk.start - 60) : chunk.start]
+    return bool(_MEASURE_BEFORE.search(before) or _MEASURE_AFTER.match(text, chunk.end))
 
 
 def _fitted(chunks: Sequence[_Chunk], at: int, last: int, known: Collection[tuple[int, ...]]) -> int:

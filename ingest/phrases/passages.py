@@ -36,6 +36,8 @@ _OLD_VALUE = re.compile(
     r"(?:^|[:;–-] ?)(?:old|was|before|previously|formerly) ?:? [^a-z.;:]{0,3}[0-9][^.;:]{0,40}$", re.I
 )
 _NEW_VALUE = re.compile(r"^(?:new|now|after) ?:? [^a-z.;:]{0,3}[0-9][^:]{0,40}$", re.I)
+# An entry of a list of changes: a quotation that was not closed above does not run on into it.
+_ENTRY = re.compile(r"(?:pages?|pp?\.|sheet) ?[0-9A-Z][0-9A-Z.-]{0,6}[,:;] ", re.IGNORECASE)
 _OPEN = (("“", "”"), ("„", "“”"), ("«", "»"))
 
 
@@ -176,7 +178,7 @@ def _belongs(above: str, below: str) -> bool:
     if len(above) > 3000:
         return False
     if _unclosed(above):
-        return True
+        return not _ENTRY.match(below)
     if _OLD_WORDS.match(above) and _NEW_FIELD.match(below):
         return True
     if _OLD_VALUE.search(above) and _NEW_VALUE.match(below):

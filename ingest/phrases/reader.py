@@ -109,6 +109,8 @@ class Reader:
                 return None
             if reference.items and not self._only_cited(passage, reference):
                 return reference
+            if here and gives_page(reference):
+                return None  # a place of its own, which is no step of the one before
         return None
 
     def doubt_page(self, block: int, place: int, reference: Reference) -> tuple[str, ...]:
@@ -187,6 +189,11 @@ class Reader:
             tag.content is reference and self._see_only(passage, at)
             for at, tag in passage.tagged.tags.items()
         )
+
+
+def gives_page(reference: Reference) -> bool:
+    """True for a citation with a page of its own, or with several of them."""
+    return reference.page is not None or any("page" in why for why in reference.why)
 
 
 def _or(reference: Reference) -> str | None:

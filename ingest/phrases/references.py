@@ -85,6 +85,8 @@ _DOTTED = (
     r"|(?<=words of [0-9.]{5})|(?<=wording of [0-9.]{5})|(?<=text of [0-9.]{5})))"
 )
 _STOPS = re.compile(r"[0-9]{1,2}(?:\.[0-9]{1,2}){2,3}")
+# "para 1 of 2.1.4", "item 2 of A.1": a number with stops is a section, whatever stands before it.
+_SECTION_LIKE = re.compile(r"(?:[0-9]{1,2}|[A-Z])(?:\.[0-9]{1,2}){1,4}")
 _OF_WORDS = re.compile(r"\b(?:words|wording|text) of $", re.IGNORECASE)
 _ON_PAGE = re.compile(
     r",? ?(?:on |at |\()(?:the )?(?:[^(),.]{0,16}, )?(?:pages?|pp?\.|sheets?)[ :]", re.IGNORECASE
@@ -351,6 +353,8 @@ def _is_book(tagged: Tagged, piece: re.Match[str], between: str, known: Collecti
     """A bare number behind a page or step: a manual after "of", or at the end of the citation."""
     code = tagged.tags[piece.start()]
     after = tagged.folded[piece.end() : piece.end() + 1]
+    if _SECTION_LIKE.fullmatch(code.text):
+        return False
     if key(code.text) in known or (_OF.search(between) and re.search("of|in", between, re.IGNORECASE)):
         return True
     lettered = code.kind == CODE or (code.text[0].isalpha() and code.text[-1].isdigit())

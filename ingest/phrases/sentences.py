@@ -16,7 +16,7 @@ _ABBREVIATION = re.compile(
     r"(?:\b(?:no|nos|nr|p|pp|pg|fig|figs|approx|incl|excl|e\.g|i\.e|eg|ie|ser|pt|pos|para"
     r"|paras|op|ops|ref|qty|pcs|max|min|dept|vs|cf"
     r"|ed|rev|vol|ch|chap|sec|sect|assy|assys|st|mr|mrs|dr|co|ltd|inc|corp|mfg|tel|resp|temp"
-    r"|dia|std|tech|serv|wt|ea|ex|nom|spec"
+    r"|dia|std|tech|serv|wt|ea|ex|exs|exa|nom|spec|tab|tabs|ll?|eq|fn"
     r"|jan|feb|mar|apr|jun|jul|aug|sep|sept|oct|nov|dec)|\b[A-Z])\.$",
     re.IGNORECASE,
 )

@@ -1,6 +1,7 @@
 """From a note's header and body to what it states."""
 
 from dataclasses import dataclass, replace
+from typing import TypeGuard
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import (
@@ -152,7 +153,12 @@ def _with_previous(found: list[Statement], reader: Reader) -> list[Statement]:
             lines = reader.contained.get(before.get(key(one.kit), "")) or ()
             one = replace(one, previous=lines) if lines else one
         out.append(one)
-    return out
+    past = {(before.get(key(s.kit)), s.previous) for s in out if isinstance(s, Contents) and s.previous}
+    return [s for s in out if not (_guessed(s) and (key(s.kit), s.lines) in past)]
+
+
+def _guessed(statement: Statement) -> TypeGuard[Contents]:
+    return isinstance(statement, Contents) and statement.standing == "doubtful"
 
 
 def _without_replaced(found: list[Statement]) -> list[Statement]:

@@ -23,7 +23,7 @@ from benchleaf.ingest.phrases.overriding import (
 )
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
-from benchleaf.ingest.phrases.reader import Built, Reader
+from benchleaf.ingest.phrases.reader import Built, Reader, gives_page
 from benchleaf.ingest.phrases.references import Reference, tag
 from benchleaf.ingest.phrases.sentences import sentence_at
 from benchleaf.ingest.phrases.tabular import columns
@@ -194,11 +194,9 @@ def _from_before(
 ) -> tuple[Reference, ...]:
     """The step of the sentence before, for a value that is given without one."""
     near = reader.near(block, match.start)
-    if near is None:
+    if near is None or any(gives_page(r) for r in named):
         return tuple(named)
-    near = _of_step(reader, block, match, near)
-    contradicts = named and named[0].page and near.page and named[0].page != near.page
-    return tuple(named) if contradicts else (near,)
+    return (_of_step(reader, block, match, near),)
 
 
 def _whole_page(reader: Reader, passage: Passage, match: Match, named: Sequence[Reference]) -> Built | None:

@@ -40,6 +40,8 @@ _VERB_BEFORE = re.compile(
 )
 _ONE_VERB = re.compile(r" (?:becomes|became|is|was|has|changes|gives|replaces|supersedes)\b", re.IGNORECASE)
 _THIS = re.compile(r"[ ,]*th(?:is|ese) [a-z]", re.IGNORECASE)
+# What is ordered is a number, so "it" is the one number named before.
+_ORDERED = re.compile(r"\borders\b[^.;]{0,30} (?:it|them)\b", re.IGNORECASE)
 _OPENING = re.compile(
     r"(?!(?i:[^.]{0,80}\b(?:in|of|on|with|for|by|to|from|and|or|is|are|was|has|instead|if|when|as)\b))"
     r"(?:[A-Za-z][A-Za-z'/-]{0,24}[ ,(]{1,2}){0,6}",
@@ -180,9 +182,10 @@ def _comes_inside(passage: Passage, old: Numbers, new: Numbers, sentence: str) -
 
 
 def _is_subject(passage: Passage, match: Match, old: Numbers) -> bool:
-    """True for "this kit" where the sentence right before opens with the old number and its names, so that
+    """True for "this kit" and "orders for it" where the sentence right before opens with the old number and its names, so that
     nothing else can be meant."""
-    if not _THIS.match(passage.folded[match.start : match.end]):
+    said = passage.folded[match.start : match.end]
+    if not (_THIS.match(said) or _ORDERED.search(passage.folded[max(0, match.start - 40) : match.end])):
         return False
     here = max((s.start for s in passage.sentences if s.start <= match.start), default=0)
     before = next((s for s in reversed(passage.sentences) if s.start < here), None)

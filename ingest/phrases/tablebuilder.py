@@ -193,7 +193,9 @@ def _cover_heading(reader: Reader, block: int) -> None:
     """The sentences that lead a readable table in are accounted for by it."""
     above = reader.body.blocks[block - 1] if block else None
     if isinstance(above, Passage) and above.sentences:
-        reader.covered.setdefault(block - 1, []).extend((s.start, s.end) for s in _leading(above))
+        # One character more: a stretch within a sentence without a statement counts as denied.
+        led = [(s.start, s.end + 1) for s in _leading(above)]
+        reader.covered.setdefault(block - 1, []).extend(led)
 
 
 def _has_numbers(found: Columns) -> bool:

@@ -60,6 +60,32 @@ _OLDISH = re.compile(
     r"\b(?:old|previous(?:ly)?|former(?:ly)?|was|before|earlier|existing|superseded|hitherto|original)\b"
 )
 _NEWISH = re.compile(r"\b(?:new|now|present|revised|current|after|improved|latest)\b")
+# A head that names one side of a correction: "Stricter limit", "Printed figure", "Setting in future".
+_VALUED = (
+    r"(?:values?|figures?|limits?|settings?|texts?|wordings?|readings?|dimensions?|torques?|pressures?|gaps?"
+    r"|clearances?|data|amounts?|sizes?|words|measures?|tolerances?)"
+)
+_FIGURED = re.compile(rf"^the | {_VALUED}$|^{_VALUED} (?=[a-z])")
+_WAS_WORDS = frozenset(
+    re.split(
+        " ",
+        "old former earlier existing printed original previous prior wrong incorrect superseded cancelled"
+        " outdated hitherto previously formerly before",
+    )
+)
+_NOW_WORDS = frozenset(
+    re.split(
+        " ",
+        "new revised correct corrected amended changed altered future improved right henceforth replacement"
+        " updated reduced increased stricter",
+    )
+)
+_SAID = re.compile(
+    rf"(?:(?:{_VALUED} )?(?:as )?(?:printed|given|stated|shown)(?: (?:in|by) .{{1,30}}| so far)?"
+    rf"|(?:in|as in) (?:the )?(?:manual|handbook|book)|(?:manual|handbook|book)"
+    rf" (?:says|reads|gives|has|{_VALUED}))$"
+)
+_EITHER_SIDE = re.compile(rf"(?:the )?(?:present|current|existing|valid|actual|stated)(?: {_VALUED})?")
 # A head that alone tells which way a change goes: "Part no. | Superseded by", "Part no. | Supersedes".
 _ONWARD = re.compile(
     r"(?:superseded|replaced|substituted|succeeded) (?:by|with)|replacement|successor|substitute"
@@ -140,7 +166,17 @@ def _fit(book: PhraseBook, heads: Sequence[str], meanings: Sequence[str]) -> Map
         meaning = next((m for m in may[place] if m not in at), None)
         if meaning is not None:
             at[meaning] = place
+    if "was" in meanings and "now" in meanings:
+        return _opposed(heads, at)
     return _directed(heads, at) if "old" in meanings and "new" in meanings else at
+
+
+def _opposed(heads: Sequence[str], at: dict[str, int]) -> Mapping[str, int]:
+    """ "Present value | New value": a head that alone could be either side is the one that is missing."""
+    if ("was" in at) == ("now" in at):
+        return at
+    free = [p for p, head in enumerate(heads) if p not in at.values() and _EITHER_SIDE.fullmatch(head)]
+    return {**at, "now" if "was" in at else "was": free[0]} if len(free) == 1 else at
 
 
 def _directed(heads: Sequence[str], at: dict[str, int]) -> Mapping[str, int]:
@@ -163,6 +199,10 @@ def _means(book: PhraseBook, head: str, meaning: str) -> bool:
         return meaning == "quantitywas"
     if head in words or (meaning == "quantity" and _COUNTED.search(head) and _NEWISH.search(head)):
         return True
+    if meaning in ("was", "now") and _SAID.match(head):
+        return meaning == "was"
+    if meaning in ("was", "now") and (plain := _FIGURED.sub("", head)) != head:
+        return plain in words or (plain in _WAS_WORDS if meaning == "was" else plain in _NOW_WORDS)
     return meaning in ("old", "interim", "new") and _NOUN.sub("", head) in words
 
 

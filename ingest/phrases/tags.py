@@ -19,7 +19,10 @@ KINDS = frozenset((PART, CODE, WEAK, SERIAL, MODEL, NOTE, PUB, REF, VALUE, DATE,
 _PRIVATE = re.compile("[\ue000-\uf8ff]")
 _BLANKS = re.compile(r"[\s\u00a0\u2000-\u200b\u202f\ufeff]+")
 _QUOTES = (
-    re.compile(r"[“„]([^“”„]{1,4000}?)[”“]"),
+    # Quotation marks within quoted words come in pairs.
+    re.compile(r"“([^“”„]{0,2000}+(?:“[^“”„]{1,200}+”[^“”„]{0,2000}+){1,6})”"),
+    re.compile(r"„([^“”„]{1,4000}?)[”“]"),
+    re.compile(r"“([^“”„]{1,4000}?)(?:”|(?<=\S)“(?=[\s.,;:)\]!?]|$))"),
     re.compile(r"[«»]([^«»]{1,4000}?)[«»]"),
     re.compile(r"(?:(?<=[\s(\[:])|^)\"(?=\S)([^\"]{1,4000}?)(?<=\S)\"(?=[\s.,;:)\]!?]|$)"),
     re.compile(r"(?:(?<=[\s(\[:])|^)''(?=\S)([^']{1,2000}?)(?<=\S)''(?=[\s.,;:)\]!?]|$)"),
