@@ -13,7 +13,7 @@ from benchleaf.ingest.head.opening import Known, completed
 from benchleaf.ingest.kind import kind_of
 from benchleaf.ingest.lists.lists import is_list, read_list
 from benchleaf.ingest.lists.slips import is_slip
-from benchleaf.ingest.ocrtrust import header_doubt, marked, unsure_steps, weighed
+from benchleaf.ingest.ocrtrust import counted_folios, header_doubt, marked, unsure_steps, weighed
 from benchleaf.ingest.papers.findings import paper_findings
 from benchleaf.ingest.papers.kinds import is_mail, is_workbook
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
@@ -103,7 +103,12 @@ def _with_manual(document: Document, laid: Sequence[LaidPage], tools: _Tools) ->
     reading = read_manual(own, document.name)
     manual = marked(reading.manual, own)
     found = [r for part in bound if (r := _note(document, part, tools, True)) is not None]
-    told = (*reading.findings, *unsure_steps(manual), *(f for _, said in found for f in said))
+    told = (
+        *reading.findings,
+        *counted_folios(own, document.name),
+        *unsure_steps(manual),
+        *(f for _, said in found for f in said),
+    )
     findings = (*document.findings, *told)
     return replace(document, manual=manual, notes=tuple(n for n, _ in found), findings=findings)
 

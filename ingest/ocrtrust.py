@@ -40,6 +40,18 @@ def marked(manual: Manual, pages: Sequence[LaidPage]) -> Manual:
     return replace(manual, pages=tuple(made))
 
 
+def counted_folios(pages: Sequence[LaidPage], file: str) -> tuple[Finding, ...]:
+    """A finding for each scanned sheet whose page number was told by the sheets around it."""
+    return tuple(
+        Finding(
+            f"the page number {p.folio} was not read for certain: the sheets around it tell it",
+            Source(file, p.sheet),
+        )
+        for p in pages
+        if p.by_ocr and p.folio and not any(key(p.folio) in key(li.text) for li in (*p.heads, *p.feet))
+    )
+
+
 def unsure_steps(manual: Manual) -> tuple[Finding, ...]:
     """A finding for each page with steps whose numbers or values OCR was not sure of."""
     return tuple(

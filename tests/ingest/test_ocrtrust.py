@@ -1,6 +1,7 @@
 """How sure a statement is that OCR read: by its words with digits first."""
 
 import datetime as dt
+from dataclasses import replace
 
 from benchleaf.graph.model import (
     Applies,
@@ -17,7 +18,7 @@ from benchleaf.graph.model import (
     Supersession,
     Target,
 )
-from benchleaf.ingest.ocrtrust import header_doubt, marked, unsure_steps, weighed
+from benchleaf.ingest.ocrtrust import counted_folios, header_doubt, marked, unsure_steps, weighed
 from benchleaf.ingest.shapes import Header, LaidPage, Line, Word
 
 DAY = dt.date(1991, 4, 8)
@@ -109,3 +110,15 @@ def test_a_poor_telephone_number_is_no_doubt() -> None:
     """Other numbers at the head matter to nobody."""
     assert header_doubt(head(), [sheet(("Tel.", 0.99), ("555-01773", 0.6))]) is None
     assert header_doubt(head(None), [sheet(("555-01773", 0.6))]) is None
+
+
+def test_a_page_number_told_by_its_neighbours_is_a_finding() -> None:
+    """A number that stands on no head or foot of its scanned sheet was counted, and that is told."""
+    read = replace(
+        sheet(("9", 0.9)), folio="9", feet=(Line((Word("9", Box(0, 0, 9, 9)),), Box(0, 0, 9, 9), 1),)
+    )
+    counted = replace(sheet(("x", 0.9)), folio="10")
+    assert [f.message.split(" was")[0] for f in counted_folios([read, counted], "m.pdf")] == [
+        "the page number 10"
+    ]
+    assert not counted_folios([replace(counted, by_ocr=False)], "m.pdf")
