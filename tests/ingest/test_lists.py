@@ -145,7 +145,9 @@ def test_a_bad_row_is_a_finding_with_its_row_number(row: str) -> None:
     assert reading.findings[0].message.startswith("row 3: ") and BAD[row] in reading.findings[0].message
 
 
-@pytest.mark.parametrize("row", ["Mar-45;A-2", "2003-05-07;A-2", "12345.0;A-2", "A-1;A-2;;;stray", "A-1;A-2;05/06/2016"])
+@pytest.mark.parametrize(
+    "row", ["Mar-45;A-2", "2003-05-07;A-2", "12345.0;A-2", "A-1;A-2;;;stray", "A-1;A-2;05/06/2016"]
+)
 def test_a_suspect_row_is_a_doubt(row: str) -> None:
     """What a spreadsheet may have turned into something else, and rows out of step, are doubtful."""
     reading = listed(f"Old number;New number;Date\n{row}\n")
