@@ -46,7 +46,7 @@ def read_document(
 
     `scans` are sheets that OCR has read before; those are not read again. `known` are the models and numbers
     of the manuals that the shop holds: heads name units in words of their own. Raises RefusedFile if the file
-    is of no known type, damaged, encrypted, has no text at all, or is a picture and nothing that reads pictures
+    is of no known type, damaged, encrypted, has no text, or is a picture and nothing that reads pictures
     is installed.
     """
     tools = _Tools(book, known or Known())

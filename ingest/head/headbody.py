@@ -9,8 +9,8 @@ from benchleaf.ingest.head.headlabels import Piece
 from benchleaf.ingest.shapes import LaidPage, Line, Table, Word
 
 _PLACE = re.compile(
-    r"(?:affected |concerned )?(?:documents?|documentation|(?:workshop |service |repair )?manuals?|handbooks?|books?"
-    r"|publications?|literature|instructions?|pages?|sheets?|steps?|operations?)"
+    r"(?:affected |concerned )?(?:documents?|documentation|(?:workshop |service |repair )?manuals?"
+    r"|handbooks?|books?|publications?|literature|instructions?|pages?|sheets?|steps?|operations?)"
     r"(?: (?:affected|concerned|no\.?|number))? ?:?",
     re.IGNORECASE,
 )
@@ -48,8 +48,8 @@ def _rows_left(table: Table, used: Sequence[Box]) -> Table | None:
 
 
 def _names_a_place(rows: Sequence[Sequence[str]]) -> bool:
-    """True for a form one of whose fields gives the manual, the page or the steps: read as text, they hold for
-    all of the note."""
+    """True for a form one of whose fields gives the manual, the page or the steps: read as text, they hold
+    for all of the note."""
     fields = all(len(cells) == 2 for cells in rows)
     return fields and any(_PLACE.fullmatch(a.strip()) and re.search("[0-9]", b) for a, b in rows)
 

@@ -157,11 +157,13 @@ def _before_body(rows: Sequence[Row], book: FieldBook) -> tuple[Value, ...]:
 
 
 _LINE = re.compile(r"(?:tele)?(?:fax|x)\b")
-_RUNNING = re.compile(r"\s{0,3}[:.]?\s{0,3}(?:[A-Z]{1,4}[ ./-]?)?[0-9]{1,4}\s?[/-]\s?(?:19|20)?[0-9]{2}[\s.]{0,3}")
+_RUNNING = re.compile(
+    r"\s{0,3}[:.]?\s{0,3}(?:[A-Z]{1,4}[ ./-]?)?[0-9]{1,4}\s?[/-]\s?(?:19|20)?[0-9]{2}[\s.]{0,3}"
+)
 
 
 def _is_line(value: Value) -> bool:
-    """True for the number of a telephone line: `Fax No. 0420 38811`; 118/95 behind it is the message's own."""
+    """True for the number of a telephone line: `Fax No. 0420 38811`; 118/95 behind it is the message's."""
     line = value.field == "number_weak" and _LINE.match(value.label)
     return bool(line) and _RUNNING.fullmatch(value.text) is None
 

@@ -99,7 +99,11 @@ def _candidates(lines: Sequence[Line], header: Header, known: Known, body: str) 
                 number = " ".join(m[0].split())
                 if _strange(number, part, m, known) or _of_units(number, header):
                     continue
-                if is_thread(number) and not _of_year(number, header) and not _NAMED.search(part[: m.start()]):
+                if (
+                    is_thread(number)
+                    and not _of_year(number, header)
+                    and not _NAMED.search(part[: m.start()])
+                ):
                     continue
                 evidence = _evidence(number, part, m, header) + 3.0 * bracketed
                 evidence += 1.5 * (headed and m.start() == 0)

@@ -59,7 +59,7 @@ def limited(header: Header, opening: Sequence[str], sentence: str, body: str, kn
 
     `sentence` is the first of the running text, `body` all of it."""
     texts = [t for line in opening if (t := _own_words(line))]
-    header = _without_part(_without_numbers(header, known), texts, sentence)
+    header = _without_part(_without_numbers(header, known), (*texts, sentence), body)
     applies = _named(header.applies, texts, known)
     if not applies.models and not _all_units(applies, texts):
         applies = _named_in_text(applies, sentence, body, known)
@@ -81,15 +81,18 @@ def limited(header: Header, opening: Sequence[str], sentence: str, body: str, kn
     return replace(header, applies=applies, unclear=unclear)
 
 
+_FOR_SOME = re.compile(r"\b(?:For|On) (?:all |the )?[a-z -]{1,30}$")
 _LATER = re.compile(r"the text limits units that the head does not: “([^”]{1,300})”")
 
 
-def _without_part(header: Header, texts: Sequence[str], sentence: str) -> Header:
-    """Without a range that only a later sentence gives: `For gears from No. 9120 onwards, breather … has become
+def _without_part(header: Header, texts: Sequence[str], body: str) -> Header:
+    """Without a range that only a later sentence gives: `For gears from No. 9120 onwards, breather … becomes
     …` limits that sentence. The doubt stays."""
     a = header.applies
     later = next((m[1] for u in a.unclear if (m := _LATER.fullmatch(u))), None)
-    if later is None or a.models or any(later in t for t in (*texts, sentence)):
+    if later is None or a.models or any(later in t for t in texts):
+        return header
+    if not _FOR_SOME.search(body.partition(later)[0]):
         return header
     a = replace(a, serial_from=None, serial_to=None, as_printed="")
     return replace(header, applies=a)

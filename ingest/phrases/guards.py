@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
-from benchleaf.ingest.phrases.tags import QUOTE, VALUE
+from benchleaf.ingest.phrases.tags import KINDS, QUOTE, VALUE
 
 VOID, REFUSE, DOUBT = "void", "refuse", "doubt"
 _EFFECT = {
@@ -28,15 +28,16 @@ _COURTESY = re.compile(
     r"|have asked) for\b"
     r"|\bin reply to your question\b"
     # "Because of many questions: …" says why the note was written.
-    r"|\b(?:because of|owing to|due to|in view of|following|after|on account of|prompted by|in (?:response|reply"
-    r"|answer) to) (?:the |a |your |our )?(?:(?:many|several|some|various|repeated|frequent|numerous|recent"
-    r"|number of|further) ){0,2}(?:questions|enquiries|inquiries|queries|requests|reports)\b"
+    r"|\b(?:because of|owing to|due to|in view of|following|after|on account of|prompted by"
+    r"|in (?:response|reply|answer) to) (?:the |a |your |our )?"
+    r"(?:(?:many|several|some|various|repeated|frequent|numerous|recent|number of|further) ){0,2}"
+    r"(?:questions|enquiries|inquiries|queries|requests|reports)\b"
     r"(?! (?:that|whether|if|of|about|as|saying|claiming)\b)",
     re.IGNORECASE,
 )
 # "It is not so that item 3 is deleted": "so" stands for what follows, and gives no reason for it.
 _IS_SO = re.compile(
-    r"^[^;]{0,200}?\b(?:is|was|be|been|it|isn['’]t|wasn['’]t|be(?:ing)?) (?:(?:not|never|hardly|by no means) )?"
+    r"^[^;]{0,200}?\b(?:is|was|be|been|it|isn['’]t|wasn['’]t) (?:(?:not|never|hardly|by no means) )?"
     r"so,? that\b",
     re.IGNORECASE,
 )
@@ -46,17 +47,20 @@ _INVERTED = re.compile(r"[ (“\"]{0,3}(?:Had|Should|Were|Would|Could)\b(?! be\b
 _ANECDOTE = re.compile(
     r"\b(?:wanted|wished|tried|attempted|hoped|preferred|refused|(?:was|were) (?:tempted|inclined)) to\b"
     r"(?! (?:tell|let|inform|advise|point|say|remind|make|draw|stress|announce|be|give|explain)\b)"
-    r"|\b(?:an?|one|some|his|her|another|somebody['’]s|someone['’]s) (?:[a-z]{2,12} )?(?:copy|copies|print(?:out)?"
-    r"|photocopy)\b[^.;:]{0,80}\b(?:has|had|was|were|showed|shows)\b",
+    r"|\b(?:an?|one|some|his|her|another|somebody['’]s|someone['’]s) (?:[a-z]{2,12} )?(?:copy|copies"
+    r"|print(?:out)?|photocopy)\b[^.;:]{0,80}\b(?:has|had|was|were|showed|shows)\b",
     re.IGNORECASE,
 )
 _CROSSED = re.compile(
     r"\bhad (?!to\b)[^.;:]{0,60}\b(?:crossed|struck|inked|blacked) (?:out|through|off)\b", re.IGNORECASE
 )
+_TAGS = re.compile(rf"[{KINDS}]")
 # "In step 5 strike out 40 Nm and write in 45 Nm" strikes out a value, not the step.
 _VALUE_STRUCK = re.compile(
-    rf"\b(?:strike|striking|cross|crossing|score|scoring|rub|blot|ink) (?:out|off|through) (?:the )?(?:(?:value|figure|words?) )?"
-    rf"(?P<value>[{VALUE}{QUOTE}])[^.;:]{{0,60}}?\b(?:and|then|,) (?:[a-z]+ ){{0,2}}?(?:write|pencil|enter|put|insert|substitute|ink)\b",
+    rf"\b(?:strike|striking|cross|crossing|score|scoring|rub|blot|ink) "
+    rf"(?:out|off|through) (?:the )?(?:(?:value|figure|words?) )?"
+    rf"(?P<value>[{VALUE}{QUOTE}])[^.;:]{{0,60}}?\b(?:and|then|,) (?:[a-z]{{1,12}} ){{0,2}}?"
+    rf"(?:write|pencil|enter|put|insert|substitute|ink)\b",
     re.IGNORECASE,
 )
 _CLAUSE = re.compile(r"[;:]| - | – |, (?:but|however|though|although|while|whereas|and) ")
@@ -112,7 +116,9 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
 def _told(own: str, after: str, closing: str) -> Iterator[Trip]:
     """Trips over what is told of somebody's doings, and over a value struck out where a step was read."""
     if hit := _ANECDOTE.search(own) or _CROSSED.search(closing):
-        yield Trip(REFUSE, f"it tells what somebody wished or did (“{hit.group().strip()}”)", "hearsay")
+        yield Trip(
+            REFUSE, f"it tells what somebody wished or did (“{_TAGS.sub('…', hit.group())}”)", "hearsay"
+        )
     struck = _VALUE_STRUCK.search(closing)
     if struck and after.strip() and closing[struck.start("value") :].startswith(after.strip()[:4]):
         yield Trip(VOID, "a value is struck out, not the step", "reference")

@@ -1,15 +1,22 @@
 """What is done to a step, weighed from every cue in a sentence whose wording is not in the phrase book."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchleaf.graph.model import Action
 from benchleaf.ingest.phrases.guesscues import Cues
 from benchleaf.ingest.phrases.guessscene import without_notice
+from benchleaf.ingest.phrases.tags import VALUE
 
 _LEAST, _LEAST_WITHOUT_WORDS = 2.5, 3.0
 _MARGIN = 1.0
 _NEAR = 60  # characters between a step and the words that strike it out
+# "Cross out 2.2 mm in step 6" leaves the step in force.
+_VALUE_STRUCK = re.compile(
+    rf"\b(?:strike|cross|score|rub|blot|ink) (?:out|off|through) (?:the )?(?:(?:value|figure) )?[{VALUE}]",
+    re.I,
+)
 _WORDY: tuple[Action, ...] = ("replace", "insert-after", "insert-before", "caution")
 
 
@@ -61,6 +68,7 @@ def _scores(cues: Cues, evidence: Evidence) -> Sequence[tuple[float, Action]]:
         replace -= 2
     caution = found["caution"] + wordy + 2.5 * bool(found["caution"]) + 4 * notice
     delete = struck - 2.5 * evidence.announced + (0.0 if evidence.announced else 0.5 * bool(struck))
+    delete = 0.0 if _VALUE_STRUCK.search(evidence.head) else delete
     value = (
         evidence.values + min(2.0, found["change"]) + 0.5 - 2.5 * bool(evidence.text)
         if evidence.values

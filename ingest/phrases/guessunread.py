@@ -1,5 +1,6 @@
 """What no phrase accounts for, sentence by sentence: guessed at, else shown to a person as unread."""
 
+import re
 from collections.abc import Iterator
 
 from benchleaf.graph.keys import key
@@ -24,6 +25,12 @@ from benchleaf.ingest.phrases.references import Reference
 from benchleaf.ingest.phrases.sentences import Sentence
 from benchleaf.ingest.phrases.tags import CODE, NOTE, PART, REF, VALUE
 
+# A field of the head that gives the place for all of the note: "Documents: HB 350, section C".
+_FIELD = re.compile(
+    r"(?:documents?|(?:workshop |service )?manuals?|handbooks?|publications?|literature|pages?|sheets?)"
+    r"(?: (?:affected|concerned))? ?:",
+    re.IGNORECASE,
+)
 _LEFT = 18  # characters that an unread rest of a sentence must have
 
 
@@ -78,7 +85,8 @@ def _whole(reader: Reader, block: int, passage: Passage, sentence: Sentence) -> 
     if guessed:
         reader.statements.extend(guessed)
         return
-    if not _names_something(passage, sentence, bool(reader.book.telltale.search(said))):
+    change = bool(reader.book.telltale.search(said))
+    if not _names_something(passage, sentence, change) or (_FIELD.match(said) and not change):
         return
     if states_nothing(reader.book, said) or allowed(reader, load_cues(), block, sentence) is None:
         return

@@ -1,6 +1,7 @@
 """Guards: each trips on its words, and not on words that only look like them."""
 
 import pytest
+from benchleaf.graph.model import Override
 from benchleaf.ingest.phrases.examples import header_of
 from benchleaf.ingest.phrases.guards import DOUBT, REFUSE, VOID, carried, trips, worst
 from benchleaf.ingest.phrases.phrasebook import Guard, load
@@ -77,3 +78,69 @@ def test_earlier_sentence_hands_its_doubt_on() -> None:
     assert not carried(BOOK, "A misprint has been found in HB 350.")
     text = "Step 8 on page 14 of HB 350 has not been revised. It now reads: “Fit the ring.”"
     assert all(s.standing != "settled" for s in read_statements(header_of(text), "note").statements)
+
+
+STEP = "step 5 on page 9 of HB 350"
+
+
+def test_reason_of_a_note_is_no_hearsay() -> None:
+    """ "Because of many questions:" says why the note was written; a report of a change stays hearsay."""
+    for text in (f"Because of many questions: {STEP} is deleted.", f"Owing to enquiries, {STEP} is deleted."):
+        (one,) = read_statements(header_of(text), "note").statements
+        assert one.standing == "settled", text
+    found = read_statements(header_of(f"Following reports that {STEP} is deleted, we looked at it."), "note")
+    assert all(s.standing == "refused" for s in found.statements)
+
+
+@pytest.mark.parametrize(
+    "text",
+    (
+        f"The fitter of the yard wanted to skip {STEP}.",
+        "We have seen that a copy of HB 350 in the store has step 5 on page 9 crossed out by hand.",
+        f"In one yard {STEP} had been crossed out by hand.",
+        f"One of our men tried to leave out {STEP}.",
+    ),
+)
+def test_what_somebody_did_is_no_instruction(text: str) -> None:
+    """What somebody wished or did, and what stands in somebody's copy, changes nothing."""
+    found = read_statements(header_of(text), "note").statements
+    assert all(s.standing == "refused" for s in found), text
+
+
+def test_request_in_the_past_tense_is_still_read() -> None:
+    """ "We wanted to tell you that …" tells what follows."""
+    found = read_statements(header_of(f"We wanted to tell you that {STEP} is dropped."), "note").statements
+    assert [s.standing for s in found] == ["doubtful"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    (
+        "Turn to page 9 of HB 350, and in step 5 strike out 40 Nm and write in 45 Nm.",
+        "Cross out 40 Nm and write in 45 Nm in step 5 on page 9 of HB 350.",
+        "In step 5 on page 9 of HB 350 cross out 40 Nm and pencil in 45 Nm.",
+        "Strike out 40 Nm in step 5 on page 9 of HB 350 and write 45 Nm.",
+        "Will you therefore take HB 350, turn to page 9, and in step 5 strike out 40 Nm and write in 45 Nm.",
+    ),
+)
+def test_value_struck_out_is_no_step_struck_out(text: str) -> None:
+    """A value that is struck out, and another written in, change the value; the step stays."""
+    (one,) = read_statements(header_of(text), "note").statements
+    assert isinstance(one, Override)
+    assert (one.action, one.target.item, one.was, one.now) == ("change-value", "5", "40 Nm", "45 Nm")
+
+
+def test_step_struck_out_is_still_read() -> None:
+    """A step struck out and written anew is replaced; "can be deleted" stays a doubt."""
+    text = f"Strike out {STEP} and write in: Fit the ring dry."
+    (one,) = read_statements(header_of(text), "note").statements
+    assert isinstance(one, Override) and (one.action, one.text) == ("replace", "Fit the ring dry.")
+    (one,) = read_statements(header_of(f"{STEP.capitalize()} can be deleted."), "note").statements
+    assert one.standing == "doubtful"
+
+
+def test_so_that_gives_no_reason_behind_is() -> None:
+    """ "It is not so that …" denies, "it will be so that …" plans: what follows is not settled."""
+    for frame in ("It is not so that", "We intend it so that", "From next year it will be so that"):
+        found = read_statements(header_of(f"{frame} {STEP} is deleted."), "note").statements
+        assert not [s for s in found if s.standing == "settled"], frame

@@ -208,7 +208,7 @@ def test_page_told_by_its_place_is_a_doubt() -> None:
     """ "On the following page" settles no step; "on the following page, 28" names the page in its number."""
     start = "Step 1 on page 27 of HB 350 is deleted. "
     found = read(start + "On the following page, step 7 is deleted.")
-    assert not [s for s in found if isinstance(s, Override) and s.target.item == "7" and s.standing == "settled"]
+    assert not [s for s in found[1:] if s.standing == "settled"]
     found = read(start + "On the following page, 28, step 7 is deleted.")
     assert [s.target.page for s in found if isinstance(s, Override) and s.target.item == "7"] == ["28"]
 

@@ -2,7 +2,7 @@
 layouts are common practice, no source."""
 
 import pytest
-from benchleaf.graph.model import Contents, Statement, Supersession, Withdrawn
+from benchleaf.graph.model import Contents, Override, Statement, Supersession, Withdrawn
 from benchleaf.ingest.document import read_document
 
 HEAD = "PARTS NEWS No. 77-4\n\nDate: 12 March 1987\nSubject: Changes\nModels: K 40\n\n"
@@ -171,3 +171,27 @@ def test_order_by_new_number_puts_a_change_in_force() -> None:
     assert [told(s) for s in found] == PAIRS and all(s.standing == "settled" for s in found)
     later = stated(f"These parts will be renumbered.\n\nOld number  New number\n{ROWS}")
     assert all(s.standing != "settled" for s in later)
+
+
+@pytest.mark.parametrize(
+    "heads",
+    [
+        "Present value    New value",
+        "Printed figure   Correct figure",
+        "Old limit        Present limit",
+        "Handbook says    Revised value",
+        "Former setting   Setting in future",
+    ],
+)
+def test_values_under_heads_of_any_wording(heads: str) -> None:
+    """Two columns of values under heads for before and after are a change of value, whatever the wording."""
+    text = (
+        "The wear limits in handbook HB 35 have changed.\n\n"
+        f"Page      Step      {heads}\n"
+        "4-3       5         2.75 mm          2.90 mm\n4-3       6         0.15 mm          0.10 mm\n"
+    )
+    found = [s for s in stated(text) if isinstance(s, Override)]
+    assert [(s.action, s.target.item, s.was, s.now) for s in found] == [
+        ("change-value", "5", "2.75 mm", "2.90 mm"),
+        ("change-value", "6", "0.15 mm", "0.10 mm"),
+    ]

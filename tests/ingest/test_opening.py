@@ -285,3 +285,42 @@ def test_hostile_lines_take_no_time(text: str) -> None:
     begun = time.perf_counter()
     head(text)
     assert time.perf_counter() - begun < 2.0
+
+
+@pytest.mark.parametrize("line", ("M 12/40", "M12x1.5", "M 10 x 30", "G 1/4"))
+def test_thread_alone_on_a_line_is_no_number(line: str) -> None:
+    """The size of a thread on a line of its own, cut off from a list of screws, names no note."""
+    assert head(f"HALVORN GEAR WORKS\n27 January 1999\n{line}").number is None
+
+
+def test_number_like_a_thread_behind_a_label() -> None:
+    """A label makes even `M 12/40` a note's number."""
+    assert head("HALVORN GEAR WORKS\nBulletin No.: M 12/40\n27 January 1999").number == "M 12/40"
+
+
+def test_number_of_a_fax_message() -> None:
+    """`Fax No. 118/95` numbers the message; behind a telephone line's figures it does not."""
+    top = "TELEFAX\nTo: All agents\nDate: 7 September 1995\n"
+    assert head(top + "Fax No.: 118/95").number == "118/95"
+    assert head(top + "Fax No.: 0420 38811").number is None
+
+
+def test_sentence_in_capitals_names_no_units() -> None:
+    """In a telex `PUMP GEAR SET … IS NO LONGER SUPPLIED` is a sentence, not the field `Pump`."""
+    telex = (
+        "SERVICE TELEX ST 69-04\n21 MARCH 1969\nKX 40 GEARS, SERIAL 402 AND ONWARDS\n\n"
+        "PUMP GEAR SET 31.4407 IS NO LONGER SUPPLIED. ORDER 31.4482."
+    )
+    found = head(telex)
+    assert (found.applies.models, bounds(found)) == (("KX 40",), ("402", None))
+
+
+def test_range_of_one_statement_is_not_the_notes() -> None:
+    """A range that only a later sentence gives limits that sentence; the note gets a doubt and no range."""
+    text = (
+        "E-97/46\n20 Nov 1997\nKX 40, KX 40L\n\nTwo things came out of the meeting of Monday with agents.\n\n"
+        "For gears from serial number 9120 onwards, breather 31.7005 has become 31.7025."
+    )
+    found = head(text)
+    assert bounds(found) == (None, None)
+    assert any("9120" in u for u in found.unclear)
