@@ -42,6 +42,14 @@ _PAST = re.compile(
     r" far|in the past)\b",
     re.I,
 )
+# What a text says now is told before what it shall say.
+_STATES = re.compile(
+    r"\b(?:text|wording|words|step|item|manual|paragraph|page|it) (?:states|says|runs)\b(?! now)"
+    r"|\b(?:reads|states|says) (?:at present|presently|currently|today)\b"
+    r"|\b(?:presently|currently) (?:reads|states|says)\b",
+    re.I,
+)
+_OCCURRENCE = re.compile(r"\b(?:occurrences?|occurs|instances? of|several times|both times)\b", re.I)
 _BY_DEGREES = re.compile(
     r"\b(?:slowly|gradually|evenly|stepwise|steps|stages|by degrees|again)\b", re.IGNORECASE
 )
@@ -138,8 +146,7 @@ def judge(
     why = [t.why for t in found]
     if match.phrase.doubt:
         why.append(match.phrase.doubt)
-    if match.phrase.action == "replace" and _PAST.search(around.before):
-        why.append("the words may be the old ones")
+    why.extend(_of_words(passage, match, around))
     if match.phrase.action == "change-value" and _BY_DEGREES.search(
         f"{around.before} {around.within} {after}"
     ):
@@ -157,6 +164,22 @@ def judge(
     if gravest == REFUSE:
         return Verdict("refused", tuple(why), applies)
     return Verdict("doubtful" if why else "settled", tuple(why), applies)
+
+
+def _of_words(passage: Passage, match: Match, around: Surroundings) -> list[str]:
+    """Doubts about whose the quoted words are: the old ones, one of several places, or broken off."""
+    why: list[str] = []
+    said = passage.folded[around.start : match.end]
+    rewrites = match.phrase.action == "replace" or match.phrase.type == "reading"
+    past = _PAST.search(around.before if match.phrase.action == "replace" else said)
+    if rewrites and (past or _STATES.search(passage.folded, around.start, match.end + 14)):
+        why.append("the words may be the old ones")
+    if match.phrase.type in ("override", "reading"):
+        if _OCCURRENCE.search(around.closing):
+            why.append("the words may stand in several places, and only some may be meant")
+        if re.search("[“„]", passage.folded[around.start : around.end]):
+            why.append("a quotation mark is left open")
+    return why
 
 
 def _without_reason(book: PhraseBook, before: str) -> str:

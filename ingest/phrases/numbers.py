@@ -6,6 +6,7 @@ it and by the slot of the phrase that it stands in.
 
 import re
 from collections.abc import Collection, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 _CHUNK = re.compile(r"[A-Za-z0-9]++(?:[-\u2010\u2011–./][A-Za-z0-9]++){0,8}+")
@@ -13,8 +14,20 @@ _CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-\u2010\u2011–./][A-Z0-
 _GAP = re.compile(r" |[-\u2010\u2011–] ")
 # No measure of the trade has five decimals, or four behind hundreds: `45.74196` and `417.0633` are numbers.
 _DECIMAL = re.compile(r"[0-9]{1,2}\.[0-9]{1,4}|[0-9]+\.[0-9]{1,3}|[0-9]{1,4}[xX]")
-# `31.4407`: two digits and four are an order number where nothing about it speaks of a measure.
+# `31.4407`: two digits and four are an order number where the text names a part right before such a number
+# and nothing about it speaks of a measure.
 _TWO_AND_FOUR = re.compile(r"[0-9]{2}\.[0-9]{4}")
+_THING_BEFORE = re.compile(
+    r"\b(?:parts?|kits?|sets?|p/n|(?:part|order|kit|article|stock) (?:numbers?|nos?\.?)"
+    r"|assembl(?:y|ies)|assy\.?"
+    r"|bearings?|bolts?|breathers?|bush(?:es|ings?)?|caps?|circlips?|clips?|collars?|cones?|couplings?|covers?|cups?"
+    r"|cylinders?|dipsticks?|dis[ck]s?|dowels?|drums?|elements?|filters?|flanges?|forks?|gaskets?|gears?|glands?"
+    r"|hoses?|housings?|hubs?|impellers?|joints?|keys?|levers?|linings?|nuts?|o-?rings?|packings?|pads?|pinions?"
+    r"|pins?|pipes?|pistons?|plates?|plugs?|plungers?|pumps?|races?|retainers?|rings?|rods?|rollers?|rotors?|screws?"
+    r"|seals?|shafts?|shims?|shoes?|sleeves?|spacers?|spools?|springs?|strainers?|studs?|thermostats?|valves?|vanes?"
+    r"|washers?|wheels?),? $",
+    re.IGNORECASE,
+)
 _MEASURE_BEFORE = re.compile(
     r"(?:[±+=<>≤≥Ø⌀/–-] ?|\b(?:dimensions?|diameters?|dia|bores?|thick(?:ness)?|height|width|length|depth"
     r"|clearances?|limits?|sizes?|backlash|end ?float|play|travel|gap|wear|values?|readings?|setting|torque"
@@ -271,7 +284,15 @@ def _is_decimal(text: str, chunk: _Chunk) -> bool:
     if not _TWO_AND_FOUR.fullmatch(chunk.text):
         return _DECIMAL.fullmatch(chunk.text) is not None
     before = text[max(0, chunk.start - 60) : chunk.start]
-    return bool(_MEASURE_BEFORE.search(before) or _MEASURE_AFTER.match(text, chunk.end))
+    measured = _MEASURE_BEFORE.search(before) or _MEASURE_AFTER.match(text, chunk.end)
+    return measured is not None or not _numbers_parts(text)
+
+
+@lru_cache(maxsize=16)  # asked again for every number of a text
+def _numbers_parts(text: str) -> bool:
+    """True if a part is named right before a number of two digits and four: "ring 31.6010"."""
+    found = _TWO_AND_FOUR.finditer(text)
+    return any(_THING_BEFORE.search(text[max(0, m.start() - 24) : m.start()]) for m in found)
 
 
 def _fitted(chunks: Sequence[_Chunk], at: int, last: int, known: Collection[tuple[int, ...]]) -> int:

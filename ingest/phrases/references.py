@@ -59,7 +59,7 @@ _PAGE = (
     r"(?![A-Za-z])(?:(?<=(?:following|preceding) page),|(?<=(?:previous|opposite) page),|(?<=next page),)?"
     rf"{_NO}(?P<pages>{_PAGE_ONE}"
     rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?(?:%|mm"
-    rf"|cm|Nm|in)\b)){{0,6}})(?:,? change [0-9]{{1,2}})?)"
+    rf"|cm|Nm|in)\b)(?!\.[-–])){{0,6}})(?:,? change [0-9]{{1,2}})?)"
 )
 _SECTION = (
     r"(?P<section>\b(?:(?:sub-?)?sections?|chapters?|groups?|headings?|procedures?|sect?\."
@@ -235,6 +235,8 @@ def _short_books(tagged: Tagged, known: Collection[str], models: Collection[str]
             start, end = found.span("number")
             words = tagged.words(start, end)
             if pattern in (_CODED, _BETWEEN) and not _LETTERED.fullmatch(words):
+                continue
+            if _SECTION_LIKE.fullmatch(words):
                 continue
             if key(words) not in models and (pattern is not _SHORT or key(words) in known):
                 stretches.append((start, end, Tag(PUB, words)))
@@ -450,8 +452,11 @@ def _with_lead(tagged: Tagged) -> Tagged:
         code = tagged.tags[place]
         after = [t.content for _, t in tagged.inside(lead.end(), min(len(tagged.folded), lead.end() + 160))]
         first = next((r for r in after if isinstance(r, Reference)), None)
-        heading = lead.re is _COPY and len(tagged.folded) < 50 and first is None
+        titled = lead.re is _COPY and not lead.group().lower().startswith("in ")
+        heading = titled and len(tagged.folded) < 50 and first is None
         cites = first is not None and not first.publication and bool(first.items or first.page)
+        if _SECTION_LIKE.fullmatch(code.text):
+            continue
         if (cites or heading) and code.text[0].isalpha() and not any(place == a for a, _, _ in stretches):
             stretches.append((place, place + 1, Tag(REF, code.text, content=Reference(code.text))))
     return replace_at(tagged, sorted(stretches, key=lambda s: s[0]))

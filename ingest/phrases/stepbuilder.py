@@ -6,9 +6,9 @@ from dataclasses import replace
 from functools import cache
 from typing import cast
 
-from benchleaf.graph.model import Action, Finding, Override, Target
+from benchleaf.graph.model import Action, Override, Target
 from benchleaf.ingest.phrases.guards import trips
-from benchleaf.ingest.phrases.judging import Surroundings, Verdict, holds_for, limited_afterwards
+from benchleaf.ingest.phrases.judging import holds_for, limited_afterwards
 from benchleaf.ingest.phrases.listed import build_listed
 from benchleaf.ingest.phrases.matches import Match, matches
 from benchleaf.ingest.phrases.newwords import NewWords, collect, numbered
@@ -28,6 +28,7 @@ from benchleaf.ingest.phrases.references import Reference, tag
 from benchleaf.ingest.phrases.sentences import sentence_at
 from benchleaf.ingest.phrases.tabular import columns
 from benchleaf.ingest.phrases.tags import ANY, QUOTE, REF, VALUE
+from benchleaf.ingest.phrases.wholepage import whole_page
 from benchleaf.ingest.shapes import Table
 
 # A quotation that is only the first half of "change “A” to “B”".
@@ -89,6 +90,8 @@ _OTHER_STEP = re.compile(
     r"|figure)\b",
     re.IGNORECASE,
 )
+# "Correct: A → B" tells old words and new ones, and no whole step.
+_ARROW = re.compile(r"→|⇒|[-=]{1,2}>| > (?![0-9])")
 _RANGE = re.compile(r"[0-9][^0-9]{0,20}(?: to | and |[-–—…±]|\.\.\.) ?[0-9]")
 # New words that are a notice are no step of the work.
 _NOTICE = re.compile(
@@ -120,7 +123,7 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
     if match.phrase.follows == "listed":
         return build_listed(reader, block, match, chosen)
     if not any(r.items for r in chosen):
-        return _whole_page(reader, passage, match, chosen)
+        return whole_page(reader, block, match, chosen, changed)
     if match.phrase.follows == "numbered":
         chosen = tuple(r for r in (numbered_after(c) for c in chosen) if r is not None)
     if not chosen or (match.texts and _is_value_change(passage, match, waiting)):
@@ -132,6 +135,8 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
         return _built(reader, block, match, chosen, several[-1], changed, start, stop, waiting, several)
     words = _words(reader, block, match, chosen) if match.texts else _quoted(passage, match, block)
     if match.texts and words.block == block and _HALF.match(passage.folded, words.end - 1):
+        return None
+    if match.texts and _points_on(passage, words, block):
         return None
     if match.texts and not words.text and _table_follows(reader, block):
         return None
@@ -148,6 +153,12 @@ def _places(passage: Passage, match: Match) -> bool:
     )
 
 
+def _points_on(passage: Passage, words: NewWords, block: int) -> bool:
+    """True if an arrow stands in the new words or right behind them: they are the old ones and the new."""
+    behind = passage.folded[words.end : words.end + 4] if words.block == block else ""
+    return _ARROW.search(words.text or "") is not None or _ARROW.match(behind.lstrip(" ,")) is not None
+
+
 def _table_follows(reader: Reader, block: int) -> bool:
     """True if a table of corrections stands right below: its rows say what changes."""
     follower = reader.body.blocks[block + 1] if block + 1 < len(reader.body.blocks) else None
@@ -161,6 +172,8 @@ def build_reading(reader: Reader, block: int, match: Match) -> Built | None:
         return None
     words = collect(reader.book, reader.body.blocks, block, match.end, near.items)
     if words.text is None or _VALUE_ONLY.fullmatch(tag(words.text).folded):
+        return None
+    if _points_on(reader.passage(block), words, block):
         return None
     sentence = sentence_at(reader.passage(block).sentences, match.start)
     if _OTHER_STEP.search(reader.passage(block).folded[sentence.start : match.start]):
@@ -197,25 +210,6 @@ def _from_before(
     if near is None or any(gives_page(r) for r in named):
         return tuple(named)
     return (_of_step(reader, block, match, near),)
-
-
-def _whole_page(reader: Reader, passage: Passage, match: Match, named: Sequence[Reference]) -> Built | None:
-    """A page or section without a step: shown to a person, for no step can be named."""
-    if not any(r.page or r.section for r in named) or match.phrase.weak:
-        return None
-    around, verdict = _judged_plainly(reader, passage, match)
-    if verdict.standing is None:
-        return Built((), match.start, match.end)
-    words = passage.tagged.words(around.start, around.end)
-    reader.findings.append(
-        Finding(f"unread: “{words}” changes a page but names no step on it", passage.source, words)
-    )
-    return Built((), match.start, match.end)
-
-
-def _judged_plainly(reader: Reader, passage: Passage, match: Match) -> tuple[Surroundings, Verdict]:
-    block = next(i for i, b in enumerate(reader.body.blocks) if b is passage)
-    return reader.judged(block, match, match.end)
 
 
 def _is_value_change(passage: Passage, match: Match, waiting: Sequence[Match]) -> bool:

@@ -182,8 +182,8 @@ def _comes_inside(passage: Passage, old: Numbers, new: Numbers, sentence: str) -
 
 
 def _is_subject(passage: Passage, match: Match, old: Numbers) -> bool:
-    """True for "this kit" and "orders for it" where the sentence right before opens with the old number and its names, so that
-    nothing else can be meant."""
+    """True for "this kit" and "orders for it" where the sentence right before opens with the old number and
+    its names, so that nothing else can be meant."""
     said = passage.folded[match.start : match.end]
     if not (_THIS.match(said) or _ORDERED.search(passage.folded[max(0, match.start - 40) : match.end])):
         return False
