@@ -133,7 +133,7 @@ def _cover_numbers(front: Sequence[Line], folios: Collection[str], models: Colle
 
 
 def _behind_title(line: Line) -> str | None:
-    """The number that ends a short line which names the book: `REPAIR INSTRUCTION RI 507`."""
+    """The number that ends a short line which names the book: `REPAIR INSTRUCTION RI 412`."""
     books = list(_KINDS_OF_BOOK.finditer(line.text))
     if not books or len(line.words) > 8:
         return None

@@ -178,8 +178,8 @@ _STEM = re.compile(r"[A-Z][A-Za-z]{0,9}")
 def _family(line: str) -> tuple[str, ...]:
     """Models of one family listed side by side, `Mk 6, Mk 6A and Mk 9`; their common stem proves them models.
 
-    >>> _family("Overhaul of the boxes Ravel 20, Ravel 30 and Ravel 30W")
-    ('Ravel 20', 'Ravel 30', 'Ravel 30W')
+    >>> _family("Overhaul of the boxes Tarvel 20, Tarvel 30 and Tarvel 30W")
+    ('Tarvel 20', 'Tarvel 30', 'Tarvel 30W')
     """
     run = _FAMILY.search(line)
     if run is None:

@@ -1,4 +1,4 @@
-"""Models that the shop's manuals name, found again in other words: `Mk 6, 6A and 9`, `BT-30/30R`."""
+"""Models that the shop's manuals name, found again in other words: `Mk 6, 6A and 9`, `QT-30/30R`."""
 
 import re
 from collections.abc import Iterable, Iterator, Mapping

@@ -1,6 +1,6 @@
 """A head completed from its opening lines where no label names a field.
 
-Every maker lays out his heads in his own way: `MOD 77 / Mk 9 / 31 March 1993`. What the labels leave open is
+Every maker lays out his heads in his own way: `MOD 41 / Mk 9 / 31 March 1993`. What the labels leave open is
 taken from the opening lines; models are those that the shop's manuals name.
 """
 

@@ -170,7 +170,7 @@ def _parted(text: str) -> tuple[str, str]:
 
 def _joined(found: Sequence[str], labelled: Sequence[str]) -> tuple[str, ...]:
     """Known models, and those of the label that are no part of one (`6` of `Mk 6`) and no bare figures."""
-    longer = [key(m) for m in labelled]  # `30W` of a manual's cover is a part of `Ravel 30W`
+    longer = [key(m) for m in labelled]  # `30W` of a manual's cover is a part of `Tarvel 30W`
     found = [f for f in found if not any(k.endswith(key(f)) and k != key(f) for k in longer)]
     keys = [key(f) for f in found]
     more = [

@@ -97,10 +97,10 @@ def test_the_note_superseded_is_not_the_note() -> None:
 def test_units_in_the_first_sentence() -> None:
     """Without a field of units the text's first sentence names them, to be looked at."""
     h = text_head(
-        "Harrow Gears\nService Bulletin SB 77\n8 May 1969\n\nOn HW 20 units up to and including No. 4411 the "
+        "Harrow Gears\nService Bulletin SB 77\n8 May 1969\n\nOn QW 20 units up to and including No. 4411 the "
         "input shaft nut is to be tightened to 120 lbf ft.\n"
     )
-    assert (h.applies.models, h.applies.serial_to) == (("HW 20",), "4411") and h.unclear
+    assert (h.applies.models, h.applies.serial_to) == (("QW 20",), "4411") and h.unclear
 
 
 def test_an_unread_date_is_told() -> None:

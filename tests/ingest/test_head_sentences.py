@@ -5,10 +5,10 @@ import time
 import pytest
 from benchleaf.ingest.head.serials import statement_applies
 
-KNOWN = ("HW 20", "HW 30")
+KNOWN = ("QW 20", "QW 30")
 SURE = {
     "On units from serial 1200 the clearance in step 3 is 0.4 mm.": ((), "1200", None, ()),
-    "On HW 20 units up to and including No. 4411 fit two shims.": (("HW 20",), None, "4411", ()),
+    "On QW 20 units up to and including No. 4411 fit two shims.": (("QW 20",), None, "4411", ()),
     "On gearboxes →1200 the bolt torque is 40 Nm.": ((), None, "1200", ()),
     "On units from No. 1200 the nut is tightened to 40 Nm.": ((), "1200", None, ()),
     "Gearboxes numbered 1200 to 1350 have the nut tightened to 40 Nm.": ((), "1200", "1350", ()),
@@ -31,12 +31,12 @@ def test_sure_limits(sentence: str) -> None:
 @pytest.mark.parametrize(
     "sentence",
     [
-        "On HW 20 units up to No. 4411 the clearance is 0.4 mm.",
+        "On QW 20 units up to No. 4411 the clearance is 0.4 mm.",
         "Units before serial 1200 keep the old shim.",
-        "On HW 30 from serial 500 and HW 20 from serial 900, omit step 6.",
+        "On QW 30 from serial 500 and QW 20 from serial 900, omit step 6.",
         "On machines up to 1999 inclusive, the nut is tightened to 40 Nm.",
-        "On all units except HW 30 tighten to 40 Nm.",
-        "Except on HW 30, tighten to 40 Nm in step 6.",
+        "On all units except QW 30 tighten to 40 Nm.",
+        "Except on QW 30, tighten to 40 Nm in step 6.",
         "On units modified to SB 12 omit step 6.",
         "Omit step 6 on units with lock-up.",
         "Omit step 6 on units without retarder.",
@@ -51,9 +51,9 @@ def test_unsure_limits_are_told(sentence: str) -> None:
 
 
 def test_a_model_left_out_is_not_one_named() -> None:
-    """`Except on HW 30` does not hold for HW 30."""
-    read = statement_applies("Except on HW 30, tighten to 40 Nm.", KNOWN)
-    assert read is not None and (read.models, read.excepted) == ((), ("HW 30",))
+    """`Except on QW 30` does not hold for QW 30."""
+    read = statement_applies("Except on QW 30, tighten to 40 Nm.", KNOWN)
+    assert read is not None and (read.models, read.excepted) == ((), ("QW 30",))
 
 
 @pytest.mark.parametrize(
@@ -74,7 +74,7 @@ def test_other_numbers_are_no_limit(sentence: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "piece", ["except ", "units from ", "serial ", "1200, ", "HW 20, ", "on units with "]
+    "piece", ["except ", "units from ", "serial ", "1200, ", "QW 20, ", "on units with "]
 )
 def test_hostile_sentences_are_fast(piece: str) -> None:
     """20 kB of near-limits take well under a second of work."""

@@ -1,5 +1,6 @@
 """The phrase book: its own examples, its language, and what is refused."""
 
+import re
 import time
 from pathlib import Path
 
@@ -52,6 +53,19 @@ HOSTILE = (
 )
 
 
+def _slowness() -> float:
+    """How many times as long as on the machine where the limit was set a plain search takes; at least 1."""
+    plain, text, best = re.compile(r"(?:one|two|three) [0-9]{1,4} x"), "two 17 y three 4 " * 40_000, 9.0
+    for _ in range(5):
+        started = time.process_time()
+        plain.search(text)
+        best = min(best, time.process_time() - started)
+    return max(1.0, best / 0.0046)
+
+
+LIMIT = 0.05 * _slowness()
+
+
 @pytest.mark.parametrize("phrase", [*BOOK.phrases, *BOOK.guards], ids=lambda p: p.name)
 def test_patterns_are_quick(phrase: Phrase) -> None:
     """Every pattern searches 20 kB of hostile text in 50 ms (the best of five runs; other work may run
@@ -64,9 +78,9 @@ def test_patterns_are_quick(phrase: Phrase) -> None:
                 started = time.process_time()
                 pattern.search(text)
                 best = min(best, time.process_time() - started)
-                if best < 0.05:
+                if best < LIMIT:
                     break
-            assert best < 0.05, (pattern.pattern[:80], piece)
+            assert best < LIMIT, (pattern.pattern[:80], piece)
 
 
 def test_whole_note_of_hostile_text_is_read() -> None:
