@@ -53,8 +53,17 @@ def _nearest(label: str, labels: tuple[tuple[str, str], ...]) -> str | None:
         and abs(len(word) - len(lettered)) <= 1
         and word[:1] == lettered[:1]
         and Levenshtein.distance(word, lettered, score_cutoff=1) == 1
+        and _long_enough(word, lettered, short)
     }
     return near.pop() if len(near) == 1 else None
+
+
+def _long_enough(label: str, read: str, short: bool) -> bool:
+    """True if the misread sign stands in a word of several letters: `Bulletin N` is not `Bulletin No`, since
+    the letter may begin the number."""
+    pairs = list(zip(label.split(), read.split(), strict=False))
+    other = [min(len(a), len(b)) for a, b in pairs if a != b]
+    return short or not other or min(other) >= _LEAST - 2
 
 
 def glued(text: str, labels: Mapping[str, str]) -> tuple[str, int] | None:

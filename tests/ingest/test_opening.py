@@ -324,3 +324,12 @@ def test_range_of_one_statement_is_not_the_notes() -> None:
     found = head(text)
     assert bounds(found) == (None, None)
     assert any("9120" in u for u in found.unclear)
+
+
+def test_a_letter_behind_a_label_is_not_a_misread_label() -> None:
+    """`Bulletin N 97-02`: on a scanned sheet too the N belongs to the number."""
+    from benchleaf.ingest.head.ocrlabels import nearest
+
+    labels = {"bulletin no": "number", "models": "models"}
+    assert nearest("bulletin n", labels) is None
+    assert nearest("bulletln no", labels) == "number" and nearest("modcls", labels) == "models"
