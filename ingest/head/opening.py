@@ -19,6 +19,7 @@ from benchleaf.ingest.shapes import Header, LaidPage, Line
 __all__ = ["Known", "completed", "known_models", "opening"]
 
 _OPENING = 14  # lines
+_NEXT_SENTENCE = re.compile(r"[A-Za-z0-9]{2}[a-z0-9]\. [A-Z]")  # a sentence ends within the line
 _PROSE = 9  # words from which a line that ends a sentence is running text
 
 
@@ -44,7 +45,9 @@ def opening(page: LaidPage) -> tuple[Line, ...]:
     for line in (*page.heads, *page.lines[:_OPENING]):
         words = line.text.split()
         if len(words) >= _PROSE and (
-            words[-1].endswith(".") or (found and _goes_on(line.text, found[-1].text))
+            words[-1].endswith(".")
+            or _NEXT_SENTENCE.search(line.text)
+            or (found and _goes_on(line.text, found[-1].text))
         ):
             break
         found.append(line)

@@ -333,3 +333,14 @@ def test_a_letter_behind_a_label_is_not_a_misread_label() -> None:
     labels = {"bulletin no": "number", "models": "models"}
     assert nearest("bulletin n", labels) is None
     assert nearest("bulletln no", labels) == "number" and nearest("modcls", labels) == "models"
+
+
+def test_two_sentences_in_a_line_are_running_text() -> None:
+    """A line in which one sentence ends and another begins is no head, though its own end breaks off."""
+    from benchleaf.ingest.head.opening import opening
+    from benchleaf.ingest.sheets.layout import lay_out
+    from benchleaf.ingest.sheets.text import read_text
+
+    said = "Plate Q41 does not replace plate Q40. It looks alike but belongs to the\nwinch brake."
+    text = f"TL 14 / 12 March 1999\n\n{said}\n"
+    assert [line.text for line in opening(lay_out(read_text(text.encode()))[0])] == ["TL 14 / 12 March 1999"]
