@@ -8,6 +8,7 @@ from benchleaf.graph.errors import RefusedFile
 from benchleaf.graph.model import Finding, ScanSheet, Source
 from benchleaf.ingest.scan.pounds import with_pounds
 from benchleaf.ingest.scan.reading import is_scan
+from benchleaf.ingest.scan.specks import without_specks
 from benchleaf.ingest.shapes import Page
 
 Engine = Literal["auto", "rapidocr", "tesseract", "both"]
@@ -37,7 +38,8 @@ def with_scans(
         first = next(page.sheet for page in bare if is_scan(page))
         told = f"pages that are pictures were not read: {refusal.message}; {refusal.remedy}"
         return tuple(map(_doubted, pages)), (), (Finding(told, Source(name, first)),)
-    return tuple(map(with_pounds, reading.pages)), reading.kept, reading.findings
+    mended = tuple(with_pounds(without_specks(page)) for page in reading.pages)
+    return mended, reading.kept, reading.findings
 
 
 def _bared(page: Page) -> Page:
