@@ -14,6 +14,11 @@ class BenchleafError(Exception):
         self.message = message
         self.remedy = remedy
 
+    @property
+    def sentence(self) -> str:
+        """What happened and the remedy, in one line."""
+        return f"{self.message}; {self.remedy}" if self.remedy else self.message
+
 
 class WrongUse(BenchleafError):
     """The call itself cannot be carried out as typed."""

@@ -17,7 +17,7 @@ from benchleaf.ingest.document import read_document
 from benchleaf.ingest.head.opening import Known
 from benchleaf.ingest.papers.kinds import is_mail
 from benchleaf.ingest.phrases.phrasebook import PhraseBook, load
-from benchleaf.ingest.scans import Engine
+from benchleaf.ingest.scan.engines import EngineChoice
 
 _DEEPEST = 4  # enclosed mails within enclosed mails
 OCR_VARIABLE = "BENCHLEAF_OCR"
@@ -115,7 +115,7 @@ def add_file(store: Store, file: Path, now: dt.datetime, book: PhraseBook | None
     try:
         data = _bytes_of(file)
     except RefusedFile as refusal:
-        return [FileOutcome(str(file), "refused", reason=_sentence(refusal))]
+        return [FileOutcome(str(file), "refused", reason=refusal.sentence)]
     outcomes = [add_bytes(store, data, file.name, str(file), now, book)]
     if is_mail(data) and outcomes[0].outcome != "refused":
         outcomes += _enclosures(store, data, str(file), now, book, _DEEPEST)
@@ -147,7 +147,7 @@ def add_bytes(
     try:
         document = read_whole(data, name, book, known=known_to(store))
     except RefusedFile as refusal:
-        return FileOutcome(path, "refused", reason=_sentence(refusal))
+        return FileOutcome(path, "refused", reason=refusal.sentence)
     store.keep_original(digest, data)
     with store.transaction():
         number = store.insert(document, now.date(), now)
@@ -188,16 +188,16 @@ def known_to(store: Store) -> Known:
     return Known(models, tuple(dict.fromkeys(number for number, _ in held)))
 
 
-def engine_chosen() -> Engine:
+def engine_chosen() -> EngineChoice:
     """What the shop chose to read pictures with, by the variable BENCHLEAF_OCR; `auto` if nothing.
 
     Raises WrongUse for a name that is not known.
     """
     chosen = os.environ.get(OCR_VARIABLE, "auto").strip().lower() or "auto"
-    if chosen not in get_args(Engine):
-        known = ", ".join(get_args(Engine))
+    if chosen not in get_args(EngineChoice):
+        known = ", ".join(get_args(EngineChoice))
         raise WrongUse(f"{OCR_VARIABLE} is “{chosen}”, which is not known.", f"Set it to one of: {known}.")
-    return cast(Engine, chosen)
+    return cast(EngineChoice, chosen)
 
 
 def _bytes_of(file: Path) -> bytes:
@@ -209,10 +209,6 @@ def _bytes_of(file: Path) -> bytes:
         return file.read_bytes()
     except OSError as error:
         raise RefusedFile(f"cannot be opened ({error.strerror})") from error
-
-
-def _sentence(refusal: BenchleafError) -> str:
-    return f"{refusal.message}; {refusal.remedy}" if refusal.remedy else refusal.message
 
 
 def _held_outcome(store: Store, path: str, held: HeldFile) -> FileOutcome:

@@ -19,10 +19,11 @@ from benchleaf.ingest.papers.kinds import is_mail, is_workbook
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.statements import read_statements
 from benchleaf.ingest.phrases.whole import unbroken
-from benchleaf.ingest.scans import Engine, with_scans
+from benchleaf.ingest.scan.engines import EngineChoice
+from benchleaf.ingest.scans import with_scans
 from benchleaf.ingest.shapes import Header, LaidPage
 from benchleaf.ingest.sheets.layout import lay_out
-from benchleaf.ingest.sheets.pages import read_pages
+from benchleaf.ingest.sheets.pages import read_sheets
 from benchleaf.ingest.sheets.secondopinion import second_opinion
 
 
@@ -39,7 +40,7 @@ def read_document(
     name: str,
     book: PhraseBook | None = None,
     scans: Sequence[ScanSheet] = (),
-    engine: Engine = "auto",
+    engine: EngineChoice = "auto",
     known: Known | None = None,
 ) -> Document:
     """Read one file: its type by content, its pages, and what a manual, a note or a list says.
@@ -54,13 +55,14 @@ def read_document(
     if lists := _lists(data, name):
         document = _read_lists(lists, name, digest)
         return replace(document, findings=(*paper_findings(data, name), *document.findings))
-    pages, read, told = with_scans(data, read_pages(data, name), name, scans, engine)
+    sheets_read, left_out = read_sheets(data, name)
+    pages, read, told = with_scans(data, sheets_read, name, scans, engine)
     laid = lay_out(pages)
     sheets = tuple(_sheet_text(p) for p in laid)
     kind = "slip" if is_slip(data) else kind_of(laid)
     findings = (
         *told,
-        *paper_findings(data, name),
+        *left_out,
         *_picture_findings(laid, name),
         *second_opinion(data, pages, name),
     )

@@ -145,8 +145,7 @@ def reread_file(
         data, scans = _original(store, file), store.scans(file.sha256)
         document = read_whole(data, file.name, book, scans, known_to(store))
     except RefusedFile as refusal:
-        reason = f"{refusal.message}; {refusal.remedy}" if refusal.remedy else refusal.message
-        return FileReread(file.name, file.sha256, "refused", reason)
+        return FileReread(file.name, file.sha256, "refused", refusal.sentence)
     told: list[FileReread] = []
     try:
         with store.transaction():

@@ -2,23 +2,19 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Literal
 
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.graph.model import Finding, ScanSheet, Source
 from benchleaf.ingest.scan.pounds import with_pounds
-from benchleaf.ingest.scan.reading import is_scan
+from benchleaf.ingest.scan.reading import EngineChoice, is_scan, read_scans
 from benchleaf.ingest.scan.specks import without_specks
 from benchleaf.ingest.shapes import Page
-
-Engine = Literal["auto", "rapidocr", "tesseract", "both"]
-"""What reads pictures; `auto` takes what is installed, both for numbers that matter."""
 
 Scanned = tuple[tuple[Page, ...], tuple[ScanSheet, ...], tuple[Finding, ...]]
 
 
 def with_scans(
-    data: bytes, pages: tuple[Page, ...], name: str, kept: Sequence[ScanSheet], engine: Engine
+    data: bytes, pages: tuple[Page, ...], name: str, kept: Sequence[ScanSheet], engine: EngineChoice
 ) -> Scanned:
     """The pages with the words of those that are pictures, what OCR read anew, and what is to be told.
 
@@ -28,15 +24,13 @@ def with_scans(
     bare = tuple(_bared(page) for page in pages)
     if not any(map(is_scan, bare)):
         return pages, (), ()
-    from benchleaf.ingest.scan.reading import read_scans
-
     try:
         reading = read_scans(data, bare, {sheet.sheet: sheet for sheet in kept}, engine, name)
     except RefusedFile as refusal:
         if all(map(is_scan, pages)):
             raise
         first = next(page.sheet for page in bare if is_scan(page))
-        told = f"pages that are pictures were not read: {refusal.message}; {refusal.remedy}"
+        told = f"pages that are pictures were not read: {refusal.sentence}"
         return tuple(map(_doubted, pages)), (), (Finding(told, Source(name, first)),)
     mended = tuple(with_pounds(without_specks(page)) for page in reading.pages)
     return mended, reading.kept, reading.findings

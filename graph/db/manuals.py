@@ -35,6 +35,9 @@ class Manuals(OpenStore):
 
     def covered(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """The number of every manual held, with the models that it covers; without its pages."""
+        return self._once(("covered",), self._covered)
+
+    def _covered(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         found = self._rows("SELECT number, models FROM publication ORDER BY number_key, id")
         return tuple((str(row["number"]), tuple(rows.read_list(row["models"]))) for row in found)
 

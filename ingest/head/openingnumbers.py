@@ -80,9 +80,7 @@ def outstanding(lines: Sequence[Line], header: Header, known: Known, body: str) 
 
 def is_number(number: str, known: Known) -> bool:
     """False for what only looks like a note's number: a page count, a model, a manual."""
-    if re.fullmatch(
-        r"(?:p|s|page|sheet|blatt|seite)\.? ?[0-9]{1,3} ?(?:/|of) ?[0-9]{1,3}", number, re.IGNORECASE
-    ):
+    if _PAGE.fullmatch(number):
         return False
     return key(number) not in {key(n) for n in (*known.models, *known.publications)}
 

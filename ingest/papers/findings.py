@@ -1,13 +1,14 @@
-"""What is to be said of the reading of an office paper: text left out, pictures unread, numbers unsure."""
+"""Office papers by their kind, and what is to be said of their reading: text left out, pictures unread."""
 
 from benchleaf.graph.model import Finding
+from benchleaf.ingest.papers.blocks import Reading
 from benchleaf.ingest.papers.kinds import is_html, is_mail, is_word, is_workbook
 
 
-def paper_findings(data: bytes, name: str) -> tuple[Finding, ...]:
-    """The findings about an e-mail, a web page, a Word file or a workbook; none for any other file.
+def office_reading(data: bytes) -> Reading | None:
+    """An e-mail, a web page, a Word file or a workbook as read; None for any other file.
 
-    Raises RefusedFile where the file's own reader does.
+    Its reader is loaded when first met. Raises RefusedFile where that reader does.
     """
     if is_word(data):
         from benchleaf.ingest.papers.word import word_reading as reading
@@ -18,5 +19,11 @@ def paper_findings(data: bytes, name: str) -> tuple[Finding, ...]:
     elif is_html(data):
         from benchleaf.ingest.papers.web import html_reading as reading
     else:
-        return ()
-    return reading(data).findings(name)
+        return None
+    return reading(data)
+
+
+def paper_findings(data: bytes, name: str) -> tuple[Finding, ...]:
+    """The findings about an office paper; none for any other file. Raises what `office_reading` raises."""
+    found = office_reading(data)
+    return found.findings(name) if found else ()

@@ -101,8 +101,3 @@ def _near(cues: Cues, evidence: Evidence) -> bool:
     before = min((len(evidence.before) - h.end for h in cues.hits("delete", evidence.before)), default=999)
     after = min((h.start for h in cues.hits("delete", evidence.after)), default=999)
     return min(before, after) <= _NEAR
-
-
-def needs_words(action: Action) -> bool:
-    """True for an action that brings new words."""
-    return action in _WORDY

@@ -8,6 +8,7 @@ from benchleaf.ingest.scan.rapid import rapid_version
 from benchleaf.ingest.scan.tesseract import tesseract_version
 
 EngineChoice = Literal["auto", "rapidocr", "tesseract", "both"]
+"""What reads pictures; `auto` takes what is installed, both for numbers that matter."""
 
 _OWN = "benchleaf scan 1"
 _ADD = "pip install 'benchleaf[scan]'"

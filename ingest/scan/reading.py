@@ -9,12 +9,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from benchleaf.graph.model import Finding, Source
+from benchleaf.graph.model import Finding, ScanSheet, Source
 from benchleaf.graph.standing import SURE_OCR
 from benchleaf.ingest.scan.engines import EngineChoice, Engines, engines
 from benchleaf.ingest.scan.pictures import pdf_turn, sheet_picture, sheet_size
 from benchleaf.ingest.scan.placing import Placing, turned, upright
-from benchleaf.ingest.scan.results import KeptSheet, page_of, placing_of, written
+from benchleaf.ingest.scan.results import page_of, placing_of, written
 from benchleaf.ingest.scan.sheetreading import read_sheet
 from benchleaf.ingest.shapes import Page
 
@@ -32,7 +32,7 @@ class ScanReading:
     """All pages of a file, those that were pictures now with words; `kept` holds what was newly read."""
 
     pages: tuple[Page, ...]
-    kept: tuple[KeptSheet, ...] = ()
+    kept: tuple[ScanSheet, ...] = ()
     findings: tuple[Finding, ...] = ()
 
 
@@ -47,7 +47,7 @@ def is_scan(page: Page) -> bool:
 def read_scans(
     data: bytes,
     pages: Sequence[Page],
-    kept: Mapping[int, KeptSheet],
+    kept: Mapping[int, ScanSheet],
     choice: EngineChoice = "auto",
     name: str = "",
 ) -> ScanReading:
@@ -57,7 +57,7 @@ def read_scans(
     stands in the findings' source. Raises RefusedFile if a picture must be read and no engine is installed.
     """
     found: list[Page] = []
-    new: list[KeptSheet] = []
+    new: list[ScanSheet] = []
     findings: list[Finding] = []
     for page in pages:
         if not is_scan(page):
@@ -68,7 +68,7 @@ def read_scans(
         else:
             able = engines(choice)
             read, placing = read_sheet(data, page, able)
-            new.append(KeptSheet(page.sheet, able.reader, written(read, placing)))
+            new.append(ScanSheet(page.sheet, able.reader, written(read, placing)))
         found.append(read)
         findings.extend(_findings(read, name))
     return ScanReading(tuple(found), tuple(new), tuple(findings))
@@ -86,7 +86,7 @@ def _findings(page: Page, name: str) -> list[Finding]:
     return [Finding(message, source)]
 
 
-def upright_picture(data: bytes, sheet: int, kept: KeptSheet | None, dpi: float = 150) -> "Image.Image":
+def upright_picture(data: bytes, sheet: int, kept: ScanSheet | None, dpi: float = 150) -> "Image.Image":
     """A sheet (1-based) in grey, turned and straightened: its words' boxes fit it at dpi / 72 pixels a point.
 
     `kept` is the sheet's OCR reading; None for one with a text layer.

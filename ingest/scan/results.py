@@ -15,9 +15,6 @@ _MOST = 1 << 26  # bytes that one sheet's reading may unpack to
 _REMEDY = "Read the file again: benchleaf reread."
 
 
-KeptSheet = ScanSheet  # one sheet's reading: its number, what read it, and the reading packed
-
-
 def written(page: Page, placing: Placing) -> bytes:
     """A page read by OCR, and how its picture lies, packed for the store."""
     held = {
@@ -38,7 +35,7 @@ def _short(box: Box) -> list[float]:
     return [round(v, 2) for v in box]
 
 
-def page_of(kept: KeptSheet) -> Page:
+def page_of(kept: ScanSheet) -> Page:
     """The page as it was read; its ruled tables are worked out again from words and strokes.
 
     Raises StoreProblem if the kept reading is damaged.
@@ -54,7 +51,7 @@ def page_of(kept: KeptSheet) -> Page:
         raise _damaged(kept) from error
 
 
-def placing_of(kept: KeptSheet) -> Placing:
+def placing_of(kept: ScanSheet) -> Placing:
     """How the sheet's picture lies. Raises StoreProblem if the kept reading is damaged."""
     try:
         held = _unpacked(kept.body)
@@ -95,5 +92,5 @@ def _word(row: Sequence) -> Word:  # type: ignore[type-arg]  # JSON's own shape
     return Word(str(text), box, float(size), bool(bold), float(confidence))
 
 
-def _damaged(kept: KeptSheet) -> StoreProblem:
+def _damaged(kept: ScanSheet) -> StoreProblem:
     return StoreProblem(f"the kept reading of sheet {kept.sheet} is damaged", _REMEDY)

@@ -1,7 +1,9 @@
 """From a file's bytes to pages: the kind is told by the content, never by the name."""
 
 from benchleaf.graph.errors import RefusedFile
-from benchleaf.ingest.papers.kinds import is_html, is_mail, is_word, is_workbook, refusal
+from benchleaf.graph.model import Finding
+from benchleaf.ingest.papers.findings import office_reading
+from benchleaf.ingest.papers.kinds import refusal
 from benchleaf.ingest.scan.pictures import is_picture, picture_pages
 from benchleaf.ingest.shapes import Page
 from benchleaf.ingest.sheets.pdf import is_pdf, read_pdf
@@ -13,42 +15,25 @@ def read_pages(data: bytes, name: str) -> tuple[Page, ...]:
 
     Raises RefusedFile, with the remedy, for anything else and for a file that cannot be read.
     """
+    return read_sheets(data, name)[0]
+
+
+def read_sheets(data: bytes, name: str) -> tuple[tuple[Page, ...], tuple[Finding, ...]]:
+    """The sheets, and what an office paper's reader has to say of them. Raises what `read_pages` raises."""
     if not data.strip():
         raise RefusedFile(f"{name} is empty", "Fetch the file again and add it once more.")
     if is_pdf(data):
-        return read_pdf(data)
+        return read_pdf(data), ()
     if is_picture(data):
-        return picture_pages(data)
+        return picture_pages(data), ()
     if (problem := refusal(data)) is not None:
         raise problem
-    pages = _office_pages(data)
-    if pages is not None:
-        return pages
+    if (paper := office_reading(data)) is not None:
+        return paper.pages, paper.findings(name)
     if is_text(data):
-        return read_text(data)
+        return read_text(data), ()
     raise RefusedFile(
         f"{name} is of no kind that benchleaf reads",
         "Taken are PDF, pictures, plain text, web pages, e-mails, .docx, .xlsx and .csv. "
         "Save or print the document as a PDF and add that.",
     )
-
-
-def _office_pages(data: bytes) -> tuple[Page, ...] | None:
-    """The sheets of an office paper; None if it is none. Its readers are loaded when first met."""
-    if is_word(data):
-        from benchleaf.ingest.papers.word import read_word
-
-        return read_word(data)
-    if is_workbook(data):
-        from benchleaf.ingest.papers.workbook import read_workbook
-
-        return read_workbook(data)
-    if is_mail(data):
-        from benchleaf.ingest.papers.mail import read_mail
-
-        return read_mail(data).pages
-    if is_html(data):
-        from benchleaf.ingest.papers.web import read_html
-
-        return read_html(data)
-    return None

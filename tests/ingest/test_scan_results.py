@@ -2,11 +2,11 @@
 
 import pytest
 from benchleaf.graph.errors import RefusedFile, StoreProblem
-from benchleaf.graph.model import Box, Source
+from benchleaf.graph.model import Box, ScanSheet, Source
 from benchleaf.ingest.scan import reading
 from benchleaf.ingest.scan.placing import Placing, straightened, turned
 from benchleaf.ingest.scan.reading import is_scan, read_scans, upright_picture
-from benchleaf.ingest.scan.results import KeptSheet, assembled, page_of, placing_of, written
+from benchleaf.ingest.scan.results import assembled, page_of, placing_of, written
 from benchleaf.ingest.shapes import Page, Word
 from PIL import Image, ImageDraw
 from scanpictures import as_pdf, as_png, skewed
@@ -22,9 +22,9 @@ STROKES = tuple(Box(50, y, 250, y) for y in (55.0, 75.0, 95.0)) + tuple(
 )
 
 
-def kept(placing: Placing | None = None) -> KeptSheet:
+def kept(placing: Placing | None = None) -> ScanSheet:
     page = assembled(1, 300, 400, WORDS, STROKES)
-    return KeptSheet(1, "some engine 1, benchleaf scan 1", written(page, placing or Placing(300, 400)))
+    return ScanSheet(1, "some engine 1, benchleaf scan 1", written(page, placing or Placing(300, 400)))
 
 
 def scan(words: tuple[Word, ...] = ()) -> Page:
@@ -89,9 +89,9 @@ def test_a_stamp_on_a_scan_does_not_hide_it() -> None:
 def test_a_damaged_reading_is_told(body: bytes) -> None:
     """A kept reading that cannot be unpacked raises the store's error and nothing else."""
     with pytest.raises(StoreProblem):
-        page_of(KeptSheet(3, "", body))
+        page_of(ScanSheet(3, "", body))
     with pytest.raises(StoreProblem):
-        placing_of(KeptSheet(3, "", body))
+        placing_of(ScanSheet(3, "", body))
 
 
 def test_a_sheet_hard_to_read_is_told() -> None:
@@ -100,7 +100,7 @@ def test_a_sheet_hard_to_read_is_told() -> None:
     assert found.findings == ()
     weak = assembled(1, 300, 400, [w._replace(confidence=0.5) for w in WORDS], ())
     body = written(weak, Placing(300, 400))
-    told = read_scans(b"", [scan()], {1: KeptSheet(1, "", body)}, name="x.pdf").findings
+    told = read_scans(b"", [scan()], {1: ScanSheet(1, "", body)}, name="x.pdf").findings
     assert [t.source for t in told] == [Source("x.pdf", 1, by_ocr=True)]
     assert "4 of 4 words" in told[0].message
 
