@@ -196,7 +196,11 @@ class ManualPage:
 
 @dataclass(frozen=True, slots=True)
 class Manual:
-    """A publication: its number and identity as printed on it, and its pages."""
+    """A publication: its number and identity as printed on it, and its pages.
+
+    `parts` is its parts list. `kits` is what the manual itself says that kits contain: their `note` is the
+    publication's number, their date its date.
+    """
 
     number: str
     title: str | None
@@ -207,6 +211,7 @@ class Manual:
     pages: tuple[ManualPage, ...]
     file: str = ""
     parts: tuple[KitLine, ...] = ()
+    kits: tuple[Contents, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,6 +73,9 @@ class Shelf(Protocol):
     def contents(self, kit: str) -> tuple[Contents, ...]:
         """What is said of one kit's contents, of every standing."""
 
+    def manual_contents(self, kit: str) -> tuple[Contents, ...]:
+        """What the manuals themselves say of one kit's contents; `note` is the publication's number."""
+
     def contents_with(self, part: str) -> tuple[Contents, ...]:
         """Kits said to contain a part."""
 

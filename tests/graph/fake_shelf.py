@@ -128,6 +128,9 @@ class FakeShelf:
     def contents(self, kit: str) -> tuple[Contents, ...]:
         return tuple(c for c in self._those(Contents) if key(c.kit) == key(kit))
 
+    def manual_contents(self, kit: str) -> tuple[Contents, ...]:
+        return tuple(c for m in self._manuals for c in m.kits if key(c.kit) == key(kit))
+
     def contents_with(self, part: str) -> tuple[Contents, ...]:
         return tuple(
             c for c in self._those(Contents) if key(part) in {key(x.part) for x in c.lines if x.part}

@@ -1,0 +1,1 @@
+"""Quantities: values with units and ranges, as steps and notes print them and as a person measures them."""
