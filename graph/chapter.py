@@ -19,7 +19,8 @@ class Step:
     `origin` is "manual" or the note whose words these are; `changed_by` every note that changed the words or
     added a caution. `depends_on` names what must be known to be sure; `doubts` are ids of doubtful readings.
     `by_ocr` tells that a machine read its words, or those of a note that changed it, from a picture; `unsure`
-    which of its numbers it was not sure of.
+    which of its numbers it was not sure of. `printed` are the manual's own words (None for a step that a note
+    inserted); `applied` are the ids of the statements that hold for it.
     """
 
     label: str
@@ -37,6 +38,8 @@ class Step:
     box: Box | None = None
     by_ocr: bool = False
     unsure: tuple[str, ...] = ()
+    printed: str | None = None
+    applied: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +89,12 @@ class Chapter:
             on_it = [a for a in self.late if key(a.target.item or "") == key(label) and _same_page(a, anchor)]
             self.late = [a for a in self.late if a not in on_it]
             effective = in_force(item, on_it, self.case, self.known)
-            self._add(item, effective, label, inserted_by=o.note)
+            self._add(item, effective, label, inserted_by=o)
 
-    def _add(self, item: Item, e: Effective, label: str, inserted_by: str | None = None) -> None:
+    def _add(self, item: Item, e: Effective, label: str, inserted_by: Override | None = None) -> None:
         cautioned = [o.note for o in e.applied if o.action == "caution"]
         own = inserted_by is None and e.origin == "manual"
+        told = (*((inserted_by,) if inserted_by else ()), *e.applied)
         self.steps.append(
             Step(
                 label=label,
@@ -99,7 +103,7 @@ class Chapter:
                 item=None if inserted_by else item.label,
                 text=e.text,
                 notices=e.notices,
-                origin=inserted_by if inserted_by and e.origin == "manual" else e.origin,
+                origin=inserted_by.note if inserted_by and e.origin == "manual" else e.origin,
                 changed_by=tuple(dict.fromkeys((*e.by, *cautioned))),
                 depends_on=e.depends_on,
                 doubts=e.doubts,
@@ -108,6 +112,8 @@ class Chapter:
                 box=item.box,
                 by_ocr=(own and item.by_ocr) or any(o.source.by_ocr for o in e.applied),
                 unsure=item.unsure if own else (),
+                printed=None if inserted_by else item.text,
+                applied=tuple(dict.fromkeys(o.id for o in told if o.id is not None)),
             )
         )
         for left in e.left_out:

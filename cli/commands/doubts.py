@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     from benchleaf.graph.stakes import Doubt, HeadDoubt
     from benchleaf.graph.store import Store
-    from benchleaf.ingest.crops import Clip
+    from benchleaf.ingest.pictures.crops import Clip
 
 EXAMPLES = examples("doubts", 'doubts --note "SB 14-2"', "doubts --pictures", "doubts --json")
 
@@ -64,7 +64,7 @@ def _pictures(
     store: "Store", found: "Sequence[Doubt]", heads: "Sequence[HeadDoubt]", *, make: bool
 ) -> tuple[dict[int, Path], dict[int, Path]]:
     """Pictures by statement, and by place among the heads; those kept already, or made where asked."""
-    from benchleaf.ingest.crops import clip_of_head, clip_of_statement, crops
+    from benchleaf.ingest.pictures.crops import clip_of_head, clip_of_statement, crops
 
     places = {d.statement.id or 0: clip_of_statement(store, d.statement) for d in found}
     tops = {i: clip_of_head(store, h.note) for i, h in enumerate(heads)}

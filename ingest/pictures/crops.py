@@ -1,24 +1,18 @@
 """Pictures of the source: the place where words were read, cut out of the original, kept in the store."""
 
-import os
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from hashlib import blake2b
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from benchleaf.graph.db.schema import settle_file
-from benchleaf.graph.errors import RefusedFile, StoreProblem
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Box, Note, Statement
 from benchleaf.graph.store import Store
+from benchleaf.ingest.pictures.drawer import DPI, drawer, kept, upright_sheet, writing
 
 if TYPE_CHECKING:
     from PIL import Image
 
-PICTURES = "pictures"
-"""The folder in the store; what lies in it can be made again at any time."""
-DPI = 150
 MOST = 100
 """Pictures made in one call; what is kept already does not count."""
 _MARGIN = 18.0  # points around the words
@@ -68,41 +62,18 @@ def crops(store: Store, clips: Iterable[Clip], most: int = MOST) -> dict[Clip, P
     wanted = tuple(dict.fromkeys(clips))
     found = {clip: path for clip in wanted if (path := kept_crop(store, clip)) is not None}
     missing = sorted((c for c in wanted if c not in found), key=lambda c: (c.sha256, c.sheet))[:most]
-    try:
+    with writing(store):
         for sheet in dict.fromkeys((c.sha256, c.sheet) for c in missing):
             found |= _made(store, [c for c in missing if (c.sha256, c.sheet) == sheet])
-    except OSError as error:
-        raise StoreProblem(
-            f"pictures cannot be kept in {store.folder / PICTURES}: {error}", "Check room and permissions."
-        ) from error
     return found
 
 
 def _made(store: Store, clips: Sequence[Clip]) -> dict[Clip, Path]:
     """The pictures of places on one sheet."""
-    picture = _sheet(store, clips[0].sha256, clips[0].sheet)
+    picture = upright_sheet(store, clips[0].sha256, clips[0].sheet)
     if picture is None:
         return {}
-    return {clip: _written(_path(store, clip), _cut(picture, clip.box)) for clip in clips}
-
-
-def _sheet(store: Store, sha256: str, sheet: int) -> "Image.Image | None":
-    """A sheet as it was read, turned and straightened; None for what has no picture."""
-    from benchleaf.ingest.scan.pictures import is_picture
-    from benchleaf.ingest.scan.reading import upright_picture
-    from benchleaf.ingest.sheets.pdf import is_pdf
-
-    original = store.original(sha256)
-    if not original.is_file():
-        return None
-    data = original.read_bytes()
-    if not (is_pdf(data) or is_picture(data)):
-        return None
-    kept = {scan.sheet: scan for scan in store.scans(sha256)}
-    try:
-        return upright_picture(data, sheet, kept.get(sheet), DPI)
-    except (RefusedFile, StoreProblem):
-        return None
+    return {clip: kept(_path(store, clip), _cut(picture, clip.box)) for clip in clips}
 
 
 def _cut(picture: "Image.Image", box: Box | None) -> "Image.Image":
@@ -120,16 +91,4 @@ def _cut(picture: "Image.Image", box: Box | None) -> "Image.Image":
 def _path(store: Store, clip: Clip) -> Path:
     """Named by what it shows: the original's bytes, the sheet, the place and how it is drawn."""
     box = None if clip.box is None else tuple(round(side, 1) for side in clip.box)
-    marks = f"{clip.sha256} {clip.sheet} {box} {DPI} {_MARGIN} {_HEAD}"
-    return store.folder / PICTURES / f"{blake2b(marks.encode(), digest_size=16).hexdigest()}.png"
-
-
-def _written(path: Path, picture: "Image.Image") -> Path:
-    path.parent.mkdir(exist_ok=True)
-    temporary = path.with_name(f"{path.name}.{os.getpid()}.part")
-    try:
-        picture.save(temporary, format="PNG")
-        settle_file(temporary, path)
-    finally:
-        temporary.unlink(missing_ok=True)
-    return path
+    return drawer(store, f"{clip.sha256} {clip.sheet} {box} {DPI} {_MARGIN} {_HEAD}")

@@ -13,7 +13,8 @@ from benchleaf.graph.errors import StoreProblem
 from benchleaf.graph.model import Box, Document, SheetText
 from benchleaf.graph.store import Store
 from benchleaf.ingest.add import add_paths
-from benchleaf.ingest.crops import DPI, Clip, clip_of_head, clip_of_statement, crops, kept_crop
+from benchleaf.ingest.pictures.crops import Clip, clip_of_head, clip_of_statement, crops, kept_crop
+from benchleaf.ingest.pictures.drawer import DPI
 from benchleaf.ingest.sheets.pdf import read_pdf
 
 NOW = dt.datetime(2026, 11, 25, 9, tzinfo=dt.UTC)

@@ -1,0 +1,1 @@
+"""Pictures of the source: whole sheets, marked pages and cut-out places, drawn from the kept originals."""
