@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from textwrap import wrap
 from typing import TYPE_CHECKING, Literal
 
 from benchleaf.ingest.pictures.crops import Clip, crops
@@ -13,9 +14,11 @@ if TYPE_CHECKING:
     from benchleaf.graph.page import OverrideView, PageAnswer, PageItem
     from benchleaf.graph.store import Store
 
-TAG_SIGNS, TAG_LINE, TAG_GAP = 15, 2.9, 1.2
-"""A tag's signs a line, the height of a line and the gap below, in hundredths of the picture's width; the
-style sheet sets tags in just that size."""
+GUTTER = 128.0
+"""The width in points of the margin beside the picture, in which the marks' words stand."""
+TAG_SIGNS, TAG_LINE, TAG_GAP = 17, 14.0, 6.0
+"""A tag's signs a line, the height of a line and the gap below, in points; the style sheet sets its type."""
+_ROOM = 3.0
 Force = Literal["in force", "in doubt"]
 _DONE = {
     "replace": "replaced by",
@@ -39,27 +42,29 @@ class NoteView:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A marked step: its place in hundredths of the picture's width and height, and the words of the mark.
+    """A marked step: its place on the picture in points (None where it has none), and the mark's words.
 
-    `left`, `top`, `width` and `height` are None where the step has no place on the picture. `tag` is where
-    the words stand beside it, in hundredths of the picture's width from its top.
+    `tag` is how far down the words stand in the margin beside the picture.
     """
 
     item: "PageItem"
     words: str
     force: Force
     notes: tuple[NoteView, ...]
-    left: float | None = None
-    top: float | None = None
-    width: float | None = None
-    height: float | None = None
+    place: "Box | None" = None
     tag: float = 0.0
 
     @property
-    def said(self) -> str:
-        """The mark's words with the step's number before them; a note's number is not broken at its
-        hyphens."""
-        return f"{self.item.item}: {self.words}".replace("-", "\u2011")
+    def lines(self) -> tuple[str, ...]:
+        """The mark's words, with the step's number before them, as lines of the margin; a note's number is
+        not broken at its hyphens."""
+        said = f"{self.item.item}: {self.words}".replace("-", "\u2011")
+        return tuple(wrap(said, TAG_SIGNS, break_on_hyphens=False))
+
+    @property
+    def tag_height(self) -> float:
+        """The height in points of the words in the margin."""
+        return len(self.lines) * TAG_LINE + 3
 
     @property
     def checks(self) -> tuple[str, ...]:
@@ -76,6 +81,13 @@ class PageView:
     picture: SheetPicture | None
     marks: tuple[Mark, ...]
 
+    @property
+    def wide(self) -> float:
+        """The width in points of the picture and, where steps are marked, of the margin beside it."""
+        if self.picture is None:
+            return 0.0
+        return self.picture.width + (GUTTER if any(m.place for m in self.marks) else 0.0)
+
 
 def page_view(store: "Store", answer: "PageAnswer") -> PageView:
     """The page with its picture and the notes' cut-outs, drawn where they are not kept yet."""
@@ -87,16 +99,14 @@ def page_view(store: "Store", answer: "PageAnswer") -> PageView:
 
 
 def _tagged(marks: Sequence[Mark], picture: SheetPicture | None) -> tuple[Mark, ...]:
-    """The marks with their tags set beside them, from the top down, none over another."""
+    """The marks with their words set beside them, from the top down, none over another."""
     if picture is None:
         return tuple(marks)
-    down, free = picture.height / picture.width, 0.0
-    tags: dict[int, float] = {}
-    for mark in sorted((m for m in marks if m.top is not None), key=lambda m: m.top or 0.0):
-        at = max((mark.top or 0.0) * down, free)
-        tags[id(mark)] = round(at, 2)
-        free = at + -(-len(mark.said) // TAG_SIGNS) * TAG_LINE + TAG_GAP
-    return tuple(replace(m, tag=tags.get(id(m), 0.0)) for m in marks)
+    free, tags = 0.0, {}
+    for mark in sorted((m for m in marks if m.place), key=lambda m: m.place.top if m.place else 0.0):
+        tags[mark.item.item, mark.words] = at = max(mark.place.top if mark.place else 0.0, free)
+        free = at + mark.tag_height + TAG_GAP
+    return tuple(replace(m, tag=round(tags.get((m.item.item, m.words), 0.0), 1)) for m in marks)
 
 
 def mark_words(view: "OverrideView") -> str:
@@ -126,16 +136,18 @@ def _mark(item: "PageItem", picture: SheetPicture | None, cut: dict[int, Path]) 
     notes = tuple(NoteView(v, mark_words(v), cut.get(v.statement or 0)) for v in told)
     force: Force = "in force" if told[0].in_force else "in doubt"
     words = "; ".join(dict.fromkeys(n.words for n in notes))
-    if picture is None or item.box is None:
-        return Mark(item, words, force, notes)
-    left, top, width, height = _share(item.box, picture)
-    return Mark(item, words, force, notes, left, top, width, height)
+    place = None if picture is None or item.box is None else _roomy(item.box, picture)
+    return Mark(item, words, force, notes, place)
 
 
-def _share(box: "Box", picture: SheetPicture) -> Sequence[float]:
-    """A box in hundredths of the picture, with a little room around it."""
-    room = 3.0
-    x0, y0 = max(0.0, box.x0 - room), max(0.0, box.top - room)
-    x1, y1 = min(picture.width, box.x1 + room), min(picture.height, box.bottom + room)
-    across, down = 100 / picture.width, 100 / picture.height
-    return [round(v, 2) for v in (x0 * across, y0 * down, (x1 - x0) * across, (y1 - y0) * down)]
+def _roomy(box: "Box", picture: SheetPicture) -> "Box":
+    """A box with a little room around it, inside the picture."""
+    from benchleaf.graph.model import Box
+
+    sides = (
+        max(0.0, box.x0 - _ROOM),
+        max(0.0, box.top - _ROOM),
+        min(picture.width, box.x1 + _ROOM),
+        min(picture.height, box.bottom + _ROOM),
+    )
+    return Box(*(round(side, 1) for side in sides))

@@ -5,6 +5,7 @@ any time.
 """
 
 import os
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from hashlib import blake2b
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 PICTURES = "pictures"
 """The folder in the store."""
 DPI = 150
+_ONE_AT_A_TIME = threading.Lock()  # pdfium is not thread-safe
 
 
 def upright_sheet(store: Store, sha256: str, sheet: int, dpi: float = DPI) -> "Image.Image | None":
@@ -37,7 +39,8 @@ def upright_sheet(store: Store, sha256: str, sheet: int, dpi: float = DPI) -> "I
         return None
     scans = {scan.sheet: scan for scan in store.scans(sha256)}
     try:
-        return upright_picture(data, sheet, scans.get(sheet), dpi)
+        with _ONE_AT_A_TIME:
+            return upright_picture(data, sheet, scans.get(sheet), dpi)
     except (RefusedFile, StoreProblem):
         return None
 

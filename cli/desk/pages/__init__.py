@@ -1,0 +1,6 @@
+"""The desk's pages, one module a question."""
+
+from benchleaf.cli.desk.pages import look, pictures
+from flask import Blueprint
+
+BLUEPRINTS: tuple[Blueprint, ...] = (look.blueprint, pictures.blueprint)
