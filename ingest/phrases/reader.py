@@ -1,10 +1,10 @@
 """A note being read: what its statements share, what earlier sentences have named, what is accounted for."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from benchleaf.graph.model import Finding, KitLine, Statement
+from benchleaf.graph.model import Box, Finding, KitLine, Source, Statement
 from benchleaf.ingest.phrases.guards import carried
 from benchleaf.ingest.phrases.judging import Surroundings, Verdict, folded_limits, judge, plain, surroundings
 from benchleaf.ingest.phrases.matches import Match
@@ -75,6 +75,18 @@ class Reader:
         ]
         others = [o for o in others if o[1] <= match.start + 1 or o[0] >= match.end - 1]
         return around, judge(self.book, passage, match, around, self.body.models, allowed, others)
+
+    def place(self, first: int, last: int) -> Source:
+        """Where the words of several blocks stand: the first's source, its box widened over those on the same
+        sheet."""
+        source = self.passage(first).source
+        below = (self.body.blocks[b] for b in range(first + 1, last + 1))
+        told = [p.source for p in below if isinstance(p, Passage) and p.source.sheet == source.sheet]
+        boxes = [s.box for s in (source, *told) if s.box is not None]
+        if source.box is None or len(boxes) < 2:
+            return source
+        x0, top, x1, bottom = zip(*boxes, strict=True)
+        return replace(source, box=Box(min(x0), min(top), max(x1), max(bottom)))
 
     def passage(self, block: int) -> Passage:
         """The passage in a block that is known to hold one."""

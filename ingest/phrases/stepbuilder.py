@@ -318,9 +318,10 @@ def _built(
         standing="doubtful" if why and verdict.standing == "settled" else verdict.standing,
         why=tuple(dict.fromkeys(why)),
     )
+    told = {**reader.common(passage, around, stands, also), "source": reader.place(block, words.block)}
     made = tuple(
         Override(
-            **reader.common(passage, around, stands, also),
+            **told,
             action=action,
             target=target,
             text=new.text if changed is None else None,

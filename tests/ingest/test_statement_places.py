@@ -2,6 +2,7 @@
 
 import pytest
 from benchleaf.graph.model import Override
+from benchleaf.ingest.document import read_document
 from test_statements import read
 
 HEAD = "Manual HB 350 is corrected."
@@ -112,3 +113,16 @@ def test_reason_that_is_planned_holds_for_what_follows() -> None:
             f"{reason} {step}" if reason.endswith(",") else f"{reason} step 4 on page 9 of HB 350 is deleted."
         )
         assert not [o for o in overrides(said) if o.standing == "settled"]
+
+
+def test_the_place_of_new_words_holds_them_too() -> None:
+    """Where the new words stand in the paragraph below their announcement, the statement's place is that of
+    both, so that a picture of it shows what the step becomes."""
+    head = "Corvane Gears\nService letter CG-12\nDate: 3 May 1999\nModels: CG 4\n\n"
+    above = "In manual HB 350, page 19, step 4 is replaced by the following:"
+    typed = f"{head}{above}\n\nOil the ring.\n\nSpares are held.\n"
+    (note,) = read_document(typed.encode(), "cg12.txt").notes
+    (said,) = (s for s in note.statements if isinstance(s, Override))
+    assert said.text == "Oil the ring." and said.source.box is not None
+    pitch = 12.0  # points from line to line of a typed paper
+    assert 2 * pitch < said.source.box.bottom - said.source.box.top < 3 * pitch
