@@ -3,6 +3,8 @@
 from typing import TYPE_CHECKING
 
 from benchleaf.cli.shapes import Json, applies_shape, day, source_shape
+from benchleaf.cli.shapes_kit import standing_shape
+from benchleaf.cli.shapes_measure import values_shape
 
 if TYPE_CHECKING:
     from benchleaf.graph.model import Box, Notice
@@ -74,6 +76,7 @@ def _item_shape(item: "PageItem") -> Json:
         "warnings": list(item.warnings),
         "by_ocr": item.by_ocr,
         "unsure": list(item.unsure),
+        "values": values_shape(item.in_force.text),
     }
 
 
@@ -117,6 +120,7 @@ def procedure_shape(answer: "ProcedureAnswer") -> Json:
         "left_out": [_left_out_shape(n) for n in answer.left_out],
         "warnings": list(answer.warnings),
         "cautions": list(answer.cautions),
+        "holds": [standing_shape(h) for h in answer.holds],
     }
 
 
@@ -137,6 +141,7 @@ def _step_shape(step: "Step") -> Json:
         "box": _box_shape(step.box),
         "by_ocr": step.by_ocr,
         "unsure": list(step.unsure),
+        "values": values_shape(step.text),
     }
 
 

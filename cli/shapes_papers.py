@@ -96,5 +96,6 @@ def _reread_shape(file: "FileReread") -> Json:
         "unchanged": file.unchanged,
         "kept": [{"statement": statement_shape(k.statement), "found": k.found} for k in file.kept],
         "items": [{"page": i.page, "item": i.item, "was": i.was, "now": i.now} for i in file.items],
+        "kits": list(file.kits),
         "heads": [{"note": h.note, "field": h.field, "was": h.was, "now": h.now} for h in file.heads],
     }

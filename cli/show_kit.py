@@ -1,16 +1,20 @@
 """An arrived kit for people: the verdict first, then why, then the lines, the pack and the steps."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from benchleaf.cli.say import command, listed
+from benchleaf.cli.say import command, dated
+from benchleaf.cli.say import listed as in_a_row
 from benchleaf.cli.screen import Column, Piece, Screen, Words
 from benchleaf.cli.show_doubts import BLANK
 
 if TYPE_CHECKING:
+    from benchleaf.graph.kits.asfound import FoundAnswer
+    from benchleaf.graph.kits.holding import StandingHold
     from benchleaf.graph.kits.kit import KitAnswer
+    from benchleaf.graph.kits.missingnote import MissingNote
     from benchleaf.graph.kits.packcheck import PackAnswer
-    from benchleaf.graph.store import Hold
     from benchleaf.ingest.lists.slips import Slip
 
 _VERDICTS = {
@@ -21,31 +25,47 @@ _VERDICTS = {
 }
 
 
-def show_kit(
-    screen: Screen,
-    answer: "KitAnswer",
-    holds: "Sequence[Hold]",
-    paper: "Slip | None",
-    *,
-    counted: bool,
-    start: Sequence[str],
-) -> None:
-    """Print the answer. `counted` is False if nobody said what came; `start` begins a line to type."""
-    _show_verdict(screen, answer, counted)
+@dataclass(frozen=True, slots=True)
+class KitShown:
+    """What is shown of a kit: the answer, the holds in effect, the packing slip, what was found in the unit.
+    `counted` is False if nobody said what came."""
+
+    answer: "KitAnswer"
+    holds: "tuple[StandingHold, ...]" = ()
+    paper: "Slip | None" = None
+    found: "FoundAnswer | None" = None
+    counted: bool = True
+
+
+def show_kit(screen: Screen, shown: KitShown, start: Sequence[str]) -> None:
+    """Print the answer; `start` begins a line to type."""
+    answer = shown.answer
+    _show_verdict(screen, answer, shown.counted)
     for reason in in_order(answer):
         screen.line(reason, indent=2, hang=4)
-    if paper is not None:
-        for row in paper.unread:
-            screen.line(Piece(f"Not read on the slip: {row}", "doubt"), indent=2, hang=4)
+    if shown.paper is not None:
+        _show_slip(screen, shown.paper)
     if answer.lines:
         screen.blank()
         _show_lines(screen, answer)
     if answer.pack is not None:
         screen.blank()
-        _show_pack(screen, answer.pack, counted)
+        _show_pack(screen, answer.pack, shown.counted)
+    if answer.missing is not None:
+        _show_missing(screen, answer.missing, listed=any(line.source for line in answer.lines))
     _show_steps(screen, answer)
-    if holds:
-        _show_holds(screen, answer, holds, start)
+    if shown.found is not None:
+        _show_found(screen, shown.found)
+    if shown.holds:
+        _show_holds(screen, shown, start)
+
+
+def _show_slip(screen: Screen, paper: "Slip") -> None:
+    if paper.by_ocr:
+        words = "The slip was read by OCR: compare the quantities with the paper."
+        screen.line(Piece(words, "doubt"), indent=2, hang=4)
+    for row in paper.unread:
+        screen.line(Piece(f"Not read on the slip: {row}", "doubt"), indent=2, hang=4)
 
 
 def in_order(answer: "KitAnswer") -> list[str]:
@@ -60,10 +80,10 @@ def why_words(answer: "KitAnswer") -> str:
 
 
 def _makes_hold(reason: str, answer: "KitAnswer") -> bool:
-    """True of a reason that speaks of a line with a difference, or of a pack that does not stack."""
-    lines = [line.description for line in answer.lines if line.difference]
+    """True of a reason that speaks of a line that is wrong, or of a pack that does not stack."""
+    wrong = {line.reason for line in answer.lines if line.wrong}
     unfit = answer.pack is not None and answer.pack.fits is False
-    return any(reason.startswith(f"{name}: ") for name in lines) or (unfit and "asks for" in reason)
+    return reason in wrong or (unfit and "asks for" in reason)
 
 
 def _show_verdict(screen: Screen, answer: "KitAnswer", counted: bool) -> None:
@@ -89,6 +109,7 @@ def _show_lines(screen: Screen, answer: "KitAnswer") -> None:
         Column("Expected", right=True, whole=True),
         Column("Came", right=True, whole=True),
         Column("Diff.", right=True, whole=True),
+        Column("State", whole=True),
         Column("Because of"),
     ]
     rows: list[list[Words]] = []
@@ -96,14 +117,15 @@ def _show_lines(screen: Screen, answer: "KitAnswer") -> None:
         difference = "" if line.difference is None else f"{line.difference:+d}" if line.difference else "0"
         style = Piece(difference, "bad" if line.difference else "")
         expected = "as req." if line.expected is None else str(line.expected)
-        came = "not counted" if line.received is None else str(line.received)
-        rows.append([line.part or "", line.description, expected, came, style, listed(line.because)])
+        came = "" if line.received is None else str(line.received)
+        why = in_a_row(line.because)
+        rows.append([line.part or "", line.description, expected, came, style, line.state, why])
     screen.table(columns, rows)
 
 
 def _show_pack(screen: Screen, pack: "PackAnswer", counted: bool) -> None:
     ways = [f"{o.first} first and {o.last} last" for o in pack.orders]
-    allowed = f"can stack {listed(ways, 'or')}" if ways else "cannot alternate"
+    allowed = f"can stack {in_a_row(ways, 'or')}" if ways else "cannot alternate"
     whose = "" if counted else "as listed, "
     screen.labelled("Pack", f"{whose}{pack.friction} friction and {pack.steel} steel plates {allowed}.")
     order = pack.procedure_order
@@ -130,11 +152,51 @@ def _show_steps(screen: Screen, answer: "KitAnswer") -> None:
         screen.line(f"{step.publication}, {place}{by}", indent=2, hang=4)
 
 
-def _show_holds(screen: Screen, answer: "KitAnswer", holds: "Sequence[Hold]", start: Sequence[str]) -> None:
+def _show_missing(screen: Screen, missing: "MissingNote", *, listed: bool) -> None:
     screen.blank()
-    for hold in holds:
-        why = "as said above" if hold.reason == why_words(answer) else hold.reason
-        since = hold.set_at.date().isoformat()
-        screen.line(Piece(f"On hold since {since}: {why}.", "bad"), hang=2)
-    screen.line("A person lifts it, with a reason:")
-    screen.typed(command(*start, "kit", answer.kit, "--lift", "--initials", BLANK, "--reason", BLANK))
+    open_title = "If the count is right, a note is missing" if listed else "A note seems to be missing"
+    title = open_title if missing.hold else "Worth a look"
+    screen.line(Piece(title, "head"))
+    for words in missing.arithmetic:
+        screen.line(words, indent=2, hang=4)
+    _show_listed(screen, "First", missing.first_look)
+    _show_listed(screen, "It would be explained by", missing.would_explain)
+    more = [f"and {missing.more_held} more"] if missing.more_held else []
+    held = [f"{dated(h.number, h.date)}, {h.standing}: {'; '.join(h.reasons)}" for h in missing.held]
+    _show_listed(screen, "Held notes to look at", [*held, *more])
+    gone = [f"{m.kind} {m.number}, cited by {in_a_row(m.cited_by)}" for m in missing.cited_missing]
+    _show_listed(screen, "Cited there but not held", gone)
+    _show_listed(screen, "Assumed", missing.assumed)
+    screen.line(Piece(f"Ask the maker: “{missing.ask}”", "strong"), indent=2, hang=4)
+
+
+def _show_listed(screen: Screen, title: str, words: Sequence[str]) -> None:
+    if words:
+        screen.line(f"{title}:", indent=2)
+    for one in words:
+        screen.line(f"- {one}", indent=4, hang=6)
+
+
+def _show_found(screen: Screen, found: "FoundAnswer") -> None:
+    screen.blank()
+    screen.line(Piece("What was found in the unit", "head"))
+    for match in found.matches:
+        screen.line(f"{match.what} (“{match.source}”)", indent=2, hang=4)
+        for words in (*match.differences, *match.remarks):
+            screen.line(words, indent=6, hang=8)
+    for part in found.parts:
+        for words in part.sentences:
+            screen.line(words, indent=2, hang=4)
+    for words in found.sentences:
+        screen.line(Piece(words, "strong"), indent=2, hang=4)
+
+
+def _show_holds(screen: Screen, shown: KitShown, start: Sequence[str]) -> None:
+    screen.blank()
+    for hold in shown.holds:
+        said = hold.hold.reason == why_words(shown.answer)
+        why = "as said above" if said else hold.hold.reason
+        screen.line(Piece(f"On hold since {hold.since.isoformat()}: {why}.", "bad"), hang=2)
+    screen.line("A note that explains what came ends it, or a person lifts it, with a reason:")
+    line = command(*start, "kit", shown.answer.kit, "--lift", "--initials", BLANK, "--reason", BLANK)
+    screen.typed(line)

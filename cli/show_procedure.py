@@ -16,12 +16,15 @@ Dates = Mapping[str, dt.date | None]
 
 
 def show_procedure(screen: Screen, answer: "ProcedureAnswer", dates: Dates) -> None:
-    """Unit, kits, date and notes; what to heed; the steps; what was left out. `dates` are the notes'."""
+    """Holds; unit, kits, date and notes; what to heed; steps; what was left out. `dates` are the notes'."""
     screen.line(Piece("PROCEDURE IN FORCE", "strong"))
+    for hold in answer.holds:
+        screen.line(Piece(f"HOLD — {hold.sentence}", "bad"), hang=7)
     _show_head(screen, answer, dates)
     for text in answer.cautions:
         screen.line(Piece(text, "strong"), indent=2, hang=4)
-    for warning in answer.warnings:
+    held = {hold.sentence for hold in answer.holds}
+    for warning in (w for w in answer.warnings if w not in held):
         screen.line(Piece(f"CHECK: {warning}", "doubt"), hang=7)
     for heading, steps in groupby(answer.steps, key=_heading):
         screen.blank()

@@ -54,6 +54,8 @@ def _show_file(screen: Screen, file: "FileReread") -> None:
     for kept in file.kept:
         if not kept.found:
             _show_statement(screen, "kept", kept.statement)
+    if file.kits:
+        screen.line(f"kits that the manual lists otherwise: {', '.join(file.kits)}", indent=2, hang=4)
     for item in file.items[:_MOST]:
         screen.line(f"page {item.page}, item {item.item}:", indent=2)
         screen.line(f"was: {item.was or 'not there'}", indent=4, hang=6)

@@ -28,6 +28,8 @@ _LISTS: dict[str, tuple[str, ...]] = {
     "page": ("items", "notes"),
     "procedure": ("kits", "steps", "left_out", "warnings"),
     "kit": ("lines", "steps", "reasons"),
+    "measure": ("ranges", "warnings"),
+    "pack": ("orders", "pairs", "nearest", "findings", "missing", "cautions", "notes", "formulas"),
 }
 """The lists of a command's answer: with nothing to answer they are empty, never missing."""
 

@@ -148,6 +148,11 @@ class Family:
         far = distances(key(kit), self._back)
         return tuple(self._printed[n] for n in sorted(far, key=lambda n: (far[n], n)))
 
+    def newer(self, kit: str) -> tuple[str, ...]:
+        """The kits that stand in for `kit`, nearest first, as printed."""
+        far = distances(key(kit), self._ahead)
+        return tuple(self._printed[n] for n in sorted(far, key=lambda n: (far[n], n)))
+
     def doubtful(self) -> tuple[Supersession, ...]:
         """Doubtful statements among them, which were counted for kinship so that no old kit passes for
         new."""

@@ -45,7 +45,8 @@ class PartAnswer:
     """`part` is the number as written in the sources, None if unknown; `near` are then likely numbers.
 
     `current` is never empty for a known number. `was` are earlier numbers, nearest first. `in_kits` are kits
-    settled to contain the asked number. `problems` are sentences for a person.
+    said to contain the asked number, by settled words of notes or by the manuals themselves. `problems` are
+    sentences for a person.
     """
 
     asked: str
@@ -193,5 +194,10 @@ def _uses(store: Shelf, numbers: Sequence[str]) -> tuple[PartUse, ...]:
 
 
 def _kits(store: Shelf, number: str, on: dt.date | None) -> tuple[str, ...]:
-    said = [c for c in store.contents_with(number) if c.standing == "settled"]
+    """Kits whose present lines name the number, by a note's settled word or by a manual's own list."""
+    said = [
+        c
+        for c in store.contents_with(number)
+        if c.standing == "settled" and key(number) in {key(line.part) for line in c.lines if line.part}
+    ]
     return tuple(dict.fromkeys(c.kit for c in said if on is None or c.date is None or c.date <= on))

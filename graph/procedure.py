@@ -2,7 +2,7 @@
 from."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from benchleaf.graph.applicability import Unit
@@ -13,8 +13,10 @@ from benchleaf.graph.chosen import choose
 from benchleaf.graph.errors import NotHeld
 from benchleaf.graph.keys import key
 from benchleaf.graph.kits.expected import expected_contents
+from benchleaf.graph.kits.holding import Held, StandingHold, standing_holds
 from benchleaf.graph.kits.packcheck import check_pack
 from benchleaf.graph.kits.packstep import Links
+from benchleaf.graph.model import Override
 from benchleaf.graph.overrides import Case
 from benchleaf.graph.shelf import Shelf
 from benchleaf.graph.supersession import current
@@ -42,7 +44,8 @@ class ProcedureQuestion:
 @dataclass(frozen=True, slots=True)
 class ProcedureAnswer:
     """The steps in force. `cautions` are standing lines for dangerous work; `warnings` sentences to act
-    on."""
+    on. `holds` are the holds in effect on the kits that these steps use, each told first among the
+    warnings."""
 
     unit: Unit
     kits: tuple[str, ...]
@@ -51,6 +54,7 @@ class ProcedureAnswer:
     left_out: tuple[NotApplied, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
+    holds: tuple[StandingHold, ...] = ()
 
 
 def procedure_answer(store: Shelf, question: ProcedureQuestion) -> ProcedureAnswer:
@@ -63,7 +67,9 @@ def procedure_answer(store: Shelf, question: ProcedureQuestion) -> ProcedureAnsw
     chosen = choose(store, question.publication, question.page, question.section, question.model)
     works = [Chapter(store, c, case).run() for c in chosen]
     steps = tuple(s for w in works for s in w.steps)
-    warnings = [w for work in works for w in work.warnings]
+    holds = _holds(store, question.kits, works)
+    warnings = [h.sentence for h in holds]
+    warnings += [w for work in works for w in work.warnings]
     warnings += _model_warnings(store, question, works) + _wide(question, steps)
     warnings += [w for kit in question.kits for w in _kit_warnings(store, kit, case, steps)]
     return ProcedureAnswer(
@@ -74,7 +80,68 @@ def procedure_answer(store: Shelf, question: ProcedureQuestion) -> ProcedureAnsw
         left_out=tuple(dict.fromkeys(n for w in works for n in w.left_out)),
         warnings=tuple(dict.fromkeys(warnings)),
         cautions=cautions(t for s in steps for t in (s.text or "", *(n.text for n in s.notices))),
+        holds=holds,
     )
+
+
+def _holds(store: Shelf, named: Sequence[str], works: Sequence[Chapter]) -> tuple[StandingHold, ...]:
+    """The holds in effect on the kits that these steps use, judged by everything held: what lies in the box
+    does not depend on the day asked for."""
+    if not isinstance(store, Held):
+        return ()
+    standing = standing_holds(store)
+    if not standing:
+        return ()
+    assumed = {key(k) for work in works for k in _assumed(store, named, work)}
+    steps = {(key(s.publication), key(s.page), key(s.item or s.label)) for w in works for s in w.steps}
+    return tuple(h for h in standing if _used(store, h, named, assumed, steps))
+
+
+def _used(
+    store: Shelf,
+    hold: StandingHold,
+    named: Sequence[str],
+    assumed: Collection[str],
+    steps: Collection[tuple[str, str, str]],
+) -> bool:
+    """Whether a kit on hold would be used: it is named, it is assumed, or these are its steps.
+
+    A kit of the same family as a named one is not meant, nor is an older kit where none is named. Where other
+    kits are named, only a step that names this one uses it: most links of a kit to a step are looser.
+    """
+    number = key(hold.kit)
+    if number in {key(k) for k in named}:
+        return True
+    if Family(store, [hold.kit]).kin(hold.kit, named) != "none":
+        return False
+    if number in assumed:
+        return True
+    newest = current(hold.kit, store.supersessions([number])).numbers
+    if number not in {key(n) for n in newest}:
+        return False
+    by_name = {(m.publication, m.page, m.item) for m in store.mentions(hold.kit)}
+    loose = () if named else ((s.publication, s.page, s.item) for s in hold.steps)
+    places = {(key(p), key(page or ""), key(item or "")) for p, page, item in (*by_name, *loose)}
+    return not places.isdisjoint(steps)
+
+
+def _assumed(store: Shelf, named: Sequence[str], work: Chapter) -> list[str]:
+    """The kits to which steps shown are bound by the notes in force, and what replaced them, where none of
+    the kits named is of their family."""
+    found: list[str] = []
+    for o, binding in work.known.bound.items():
+        shown = any(_shaped(s, o) for s in work.steps)
+        if shown and all(work.known.family.kin(k, binding.kits) == "none" for k in named):
+            for kit in binding.kits:
+                found += [kit, *current(kit, store.supersessions([key(kit)]), work.case.on).numbers]
+    return found
+
+
+def _shaped(step: Step, o: Override) -> bool:
+    """Whether an override is in force in a step, or inserted it."""
+    here = o.target.page is None or key(o.target.page) == key(step.page)
+    same = step.item is None or key(step.item) == key(o.target.item or "")
+    return here and same and o.note in (step.origin, *step.changed_by)
 
 
 def _wide(question: ProcedureQuestion, steps: Sequence[Step]) -> list[str]:

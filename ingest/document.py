@@ -1,6 +1,6 @@
 """From the bytes of one file to a Document: a pure function, so that it can run in any worker."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import PurePath
@@ -14,11 +14,13 @@ from benchleaf.ingest.kind import kind_of
 from benchleaf.ingest.lists.lists import is_list, read_list
 from benchleaf.ingest.lists.slips import is_slip
 from benchleaf.ingest.ocrtrust import counted_folios, header_doubt, marked, unsure_steps, weighed
+from benchleaf.ingest.packfindings import pack_findings
 from benchleaf.ingest.papers.findings import paper_findings
 from benchleaf.ingest.papers.kinds import is_mail, is_workbook
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.statements import read_statements
 from benchleaf.ingest.phrases.whole import unbroken
+from benchleaf.ingest.quantityfindings import quantity_findings
 from benchleaf.ingest.scan.engines import EngineChoice
 from benchleaf.ingest.scans import with_scans
 from benchleaf.ingest.shapes import Header, LaidPage
@@ -102,7 +104,7 @@ def _read_lists(lists: Sequence[tuple[str, bytes]], name: str, digest: str) -> D
 def _with_manual(document: Document, laid: Sequence[LaidPage], tools: _Tools) -> Document:
     """The manual, and the notes that somebody bound in behind it."""
     own, bound = bound_in(laid)
-    reading = read_manual(own, document.name)
+    reading = read_manual(own, document.name, tools.book)
     manual = marked(reading.manual, own)
     found = [r for part in bound if (r := _note(document, part, tools, True)) is not None]
     told = (
@@ -111,8 +113,19 @@ def _with_manual(document: Document, laid: Sequence[LaidPage], tools: _Tools) ->
         *unsure_steps(manual),
         *(f for _, said in found for f in said),
     )
-    findings = (*document.findings, *told)
-    return replace(document, manual=manual, notes=tuple(n for n, _ in found), findings=findings)
+    return _checked(replace(document, manual=manual), [n for n, _ in found], told)
+
+
+def _checked(document: Document, notes: Sequence[Note], told: Iterable[Finding]) -> Document:
+    """The document with its notes and findings, those among them that its words give against themselves: two
+    units that disagree, pack steps that contradict each other."""
+    found = (
+        *document.findings,
+        *told,
+        *quantity_findings(document.manual, notes, document.name),
+        *pack_findings(document.manual, notes, document.name),
+    )
+    return replace(document, notes=tuple(notes), findings=found)
 
 
 def _with_notes(document: Document, laid: Sequence[LaidPage], tools: _Tools, mail: bool) -> Document:
@@ -121,8 +134,8 @@ def _with_notes(document: Document, laid: Sequence[LaidPage], tools: _Tools, mai
     found = [r for part in parts if (r := _note(document, part, tools, mail or len(parts) > 1)) is not None]
     if not found:
         return replace(document, kind="other")
-    findings = (*document.findings, *(f for _, told in found for f in told))
-    return replace(document, kind="note", notes=tuple(note for note, _ in found), findings=findings)
+    told = (f for _, said in found for f in said)
+    return _checked(replace(document, kind="note"), [note for note, _ in found], told)
 
 
 def _note(

@@ -57,7 +57,8 @@ class FileReread:
     """What reading one original again came to.
 
     `changed` are its statements that are read or judged otherwise, and those of other papers that are judged
-    otherwise because of it. `reason` says why it was refused.
+    otherwise because of it. `kits` are those that a manual now lists otherwise. `reason` says why it was
+    refused.
     """
 
     file: str
@@ -71,6 +72,7 @@ class FileReread:
     kept: tuple[Kept, ...] = ()
     items: tuple[ItemChange, ...] = ()
     heads: tuple[HeadChange, ...] = ()
+    kits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,9 +211,16 @@ def _compared(file: HeldFile, before: Document, after: Document, others: Sequenc
         kept=tuple(_kept(s) for s in now.values() if s.settled_by not in (None, "rule")),
         items=tuple(_items(before.manual, after.manual)),
         heads=tuple(_heads(before.notes, after.notes)),
+        kits=_kits(before.manual, after.manual),
     )
-    same = not (told.new or told.gone or told.changed or told.items or told.heads)
+    same = not (told.new or told.gone or told.changed or told.items or told.heads or told.kits)
     return told if same else replace(told, outcome="changed")
+
+
+def _kits(before: Manual | None, after: Manual | None) -> tuple[str, ...]:
+    """The kits that the manual lists otherwise than before, as it prints their numbers."""
+    was, now = ({(c.kit, c.lines, c.standing) for c in m.kits} if m else set() for m in (before, after))
+    return tuple(sorted({kit for kit, _, _ in was ^ now}))
 
 
 def _statements(document: Document) -> Iterator[Statement]:

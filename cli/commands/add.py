@@ -44,9 +44,12 @@ def command(session: Session, paths: tuple[Path, ...], as_json: bool) -> int:
 
 
 def _add(store: "Store", paths: tuple[Path, ...]) -> "AddReport":
+    from benchleaf.cli.ended import end_holds
     from benchleaf.cli.progress import progress
     from benchleaf.ingest.add import add_paths
 
     with progress("Reading") as step:
         now = dt.datetime.now().astimezone()  # the shop's own day decides the week in which a paper arrived
-        return add_paths(store, paths, now, progress=lambda file, total: step(file.path, total))
+        report = add_paths(store, paths, now, progress=lambda file, total: step(file.path, total))
+    end_holds(store, now)
+    return report

@@ -1,6 +1,7 @@
 """`benchleaf kit`: an arrived kit against what the notes and the manual say."""
 
 import datetime as dt
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,13 +11,15 @@ from benchleaf.cli.session import Session
 from benchleaf.graph.errors import BenchleafError, WrongUse
 
 if TYPE_CHECKING:
+    from benchleaf.cli.show_kit import KitShown
+    from benchleaf.graph.kits.holding import StandingHold
     from benchleaf.graph.kits.kit import KitAnswer
-    from benchleaf.graph.store import Hold
-    from benchleaf.ingest.lists.slips import Slip
+    from benchleaf.graph.kits.received import Received
 
 EXAMPLES = examples(
     'kit 4471-208 --got "10 friction disc, 11 steel disc"',
-    "kit 4471-208 --slip slip.csv --model G8 --serial 10233",
+    "kit 4471-208 --slip slip.jpg --model G8 --serial 10233",
+    'kit 4471-208 --found "9 friction disc, 9 steel disc"',
     'kit 4471-208 --lift --initials AB --reason "discs came by post"',
 )
 
@@ -28,8 +31,9 @@ EXAMPLES = examples(
     "--slip",
     metavar="FILE",
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="What came, by the packing slip: CSV, PDF, .xlsx, .docx, web page, e-mail or text with a table.",
+    help="What came, by the packing slip: CSV, PDF, photo or scan, .xlsx, .docx, web page, e-mail or text.",
 )
+@click.option("--found", metavar="WORDS", help="What was in the unit at teardown: evidence, never authority.")
 @click.option("--model", metavar="M", help="The unit's model.")
 @click.option("--serial", metavar="S", help="The unit's serial number.")
 @click.option("--lift", is_flag=True, help="Lift the kit's hold; needs --initials and --reason.")
@@ -42,6 +46,7 @@ def command(
     number: tuple[str, ...],
     got: str | None,
     slip: Path | None,
+    found: str | None,
     model: str | None,
     serial: str | None,
     lift: bool,
@@ -52,70 +57,87 @@ def command(
     """An arrived kit against what the notes and the manual say.
 
     The verdict comes first: as listed, explained by settled notes, or unexplained and on HOLD. The plates'
-    arithmetic is compared with the step in force. A hold is written down and stays until a person lifts it.
-    Exit status 1 on a hold.
+    arithmetic is compared with the step in force, and what note seems to be missing is named. A hold is
+    written down, shows on every procedure that would use the kit, and stays until a note explains what came
+    or a person lifts it. Exit status 1 on a hold.
     """
     kit = " ".join(number)
     if lift:
         return _lift(session, kit, initials, reason, as_json)
     if got is not None and slip is not None:
         raise WrongUse("--got and --slip both say what came", "Give one of them: counting beats the slip.")
+    from benchleaf.cli.show_kit import KitShown
+    from benchleaf.graph.kits.asfound import found_answer
+    from benchleaf.graph.kits.holding import standing_holds
     from benchleaf.graph.kits.kit import kit_answer, parse_got
     from benchleaf.ingest.lists.slips import read_slip
 
     paper = read_slip(slip, kit) if slip else None
     came = paper.lines if paper else parse_got(got) if got is not None else ()
+    inside = parse_got(found) if found is not None else ()
     with session.read() as store:
         answer = kit_answer(store, kit, came, model, serial)
-        holds = store.holds(kit)
-    if came and answer.hold and answer.verdict != "not-known":
-        holds = _held(session, answer) or holds
-    _print(answer, holds, paper, counted=bool(came), as_json=as_json, start=session.words)
-    return 1 if answer.hold else 0
+        evidence = found_answer(store, answer.kit, model, inside) if inside else None
+        held = bool(store.holds(kit))
+    if came and answer.verdict != "not-known" and (answer.hold or held):
+        holds = _held(session, answer, came, model, serial)
+    else:
+        with session.read() as store:
+            holds = standing_holds(store, answer.kit)
+    _print(KitShown(answer, holds, paper, evidence, counted=bool(came)), as_json, session.words)
+    return 1 if answer.hold or holds else 0
 
 
-def _print(
-    answer: "KitAnswer",
-    holds: "tuple[Hold, ...]",
-    paper: "Slip | None",
-    *,
-    counted: bool,
-    as_json: bool,
-    start: tuple[str, ...],
-) -> None:
+def _print(shown: "KitShown", as_json: bool, start: tuple[str, ...]) -> None:
     if as_json:
         from benchleaf.cli.shapes import show
         from benchleaf.cli.shapes_kit import kit_shape
 
-        show(kit_shape(answer, holds, paper))
+        show(kit_shape(shown))
     else:
         from benchleaf.cli.screen import Screen
         from benchleaf.cli.show_kit import show_kit
 
-        show_kit(Screen(), answer, holds, paper, counted=counted, start=start)
+        show_kit(Screen(), shown, start)
 
 
-def _held(session: Session, answer: "KitAnswer") -> "tuple[Hold, ...]":
-    """Write the hold down; the answer stands even where that cannot be done, and says so."""
+def _held(
+    session: Session, answer: "KitAnswer", came: "Sequence[Received]", model: str | None, serial: str | None
+) -> "tuple[StandingHold, ...]":
+    """Write the hold down, and what notes explain by now; the answer stands even where that cannot be done,
+    and says so."""
     from benchleaf.cli.show_kit import why_words
+    from benchleaf.graph.kits.holding import settle_holds, standing_holds
 
     now = dt.datetime.now().astimezone()
     try:
         with session.write() as store:
             with store.transaction():
-                store.set_hold(answer.kit, why_words(answer), now)
-            return store.holds(answer.kit)
+                settle_holds(store, now)
+                if answer.hold:
+                    hold = store.set_hold(answer.kit, why_words(answer), now, came, model, serial)
+                    _told_lifted(hold.lifted_at, hold.lifted_by, hold.lifted_reason)
+            return standing_holds(store, answer.kit)
     except BenchleafError as problem:
-        click.echo(f"The hold could not be written down: {problem.message} {problem.remedy}", err=True)
+        click.echo(f"The hold could not be written down: {problem.sentence}", err=True)
         return ()
 
 
+def _told_lifted(at: dt.datetime | None, by: str | None, reason: str | None) -> None:
+    if at is not None:
+        click.echo(f"This very box was held before; {by} lifted it on {at.date()}: {reason}", err=True)
+
+
 def _lift(session: Session, kit: str, initials: str | None, reason: str | None, as_json: bool) -> int:
+    from benchleaf.graph.kits.holding import settle_holds
+
     by = initials_of(initials)
     if not (reason or "").strip():
         raise WrongUse("lifting a hold needs a reason", 'Add --reason "…".')
+    now = dt.datetime.now().astimezone()
     with session.write() as store, store.transaction():
-        lifted = store.lift_hold(kit, by, reason or "", dt.datetime.now().astimezone())
+        settle_holds(store, now)
+        lifted = store.lift_hold(kit, by, reason or "", now)
     if as_json:
         from benchleaf.cli.shapes import show
         from benchleaf.cli.shapes_kit import hold_shape

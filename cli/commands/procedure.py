@@ -45,6 +45,7 @@ def command(
 
     A step says where its words are from. What depends on something not given (the serial number, say) says
     so; doubtful readings change nothing and are named. With an older kit from the shelf the older step holds.
+    A kit on hold that these steps use is told first. Exit status 1 then.
     """
     from benchleaf.graph.procedure import ProcedureQuestion, procedure_answer
 
@@ -63,7 +64,7 @@ def command(
         from benchleaf.cli.show_procedure import show_procedure
 
         show_procedure(Screen(), answer, dates)
-    return 0 if answer.steps else 1
+    return 0 if answer.steps and not answer.holds else 1
 
 
 def _dates(store: "Store", answer: "ProcedureAnswer") -> dict[str, dt.date | None]:

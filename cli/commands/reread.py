@@ -1,5 +1,6 @@
 """`benchleaf reread`: held originals read again with the present phrase book."""
 
+import datetime as dt
 from typing import TYPE_CHECKING
 
 import click
@@ -45,10 +46,16 @@ def command(session: Session, asked: tuple[str, ...], whole: bool, dry_run: bool
 
 
 def _reread(session: Session, asked: tuple[str, ...], dry_run: bool) -> "RereadReport":
+    from benchleaf.cli.ended import end_holds
     from benchleaf.cli.progress import progress
     from benchleaf.ingest.reread import chosen, reread
 
-    with session.write() as store, progress("Reading") as step:
-        return reread(
-            store, chosen(store, asked), dry_run=dry_run, progress=lambda file, total: step(file.file, total)
-        )
+    with session.write() as store:
+        with progress("Reading") as step:
+            papers = chosen(store, asked)
+            report = reread(
+                store, papers, dry_run=dry_run, progress=lambda file, total: step(file.file, total)
+            )
+        if not dry_run:
+            end_holds(store, dt.datetime.now().astimezone())
+        return report

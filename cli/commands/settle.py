@@ -100,12 +100,15 @@ def _asked(words: tuple[str, ...], note: str | None) -> tuple[int, str]:
 def _statement(
     session: Session, number: int, verdict: str, by: str, now: dt.datetime, fields: dict[str, str]
 ) -> "Statement":
+    from benchleaf.cli.ended import end_holds
     from benchleaf.cli.lookup import statement_or_stop
     from benchleaf.graph.settling import settle
 
     with session.write() as store:
         statement_or_stop(store, number)
-        return settle(store, number, verdict, by, now, fields)  # type: ignore[arg-type]  # see _asked
+        settled = settle(store, number, verdict, by, now, fields)  # type: ignore[arg-type]  # see _asked
+        end_holds(store, now)
+        return settled
 
 
 def _head(
@@ -117,12 +120,15 @@ def _head(
     fields: dict[str, str],
     file: str | None,
 ) -> "Note":
+    from benchleaf.cli.ended import end_holds
     from benchleaf.cli.lookup import note_or_near
     from benchleaf.graph.settling import settle_head
 
     with session.write() as store:
         note_or_near(store, note)
-        return settle_head(store, note, verdict, by, now, fields, file)  # type: ignore[arg-type]  # see _asked
+        settled = settle_head(store, note, verdict, by, now, fields, file)  # type: ignore[arg-type]  # see _asked
+        end_holds(store, now)
+        return settled
 
 
 def _show(settled: "Statement", *, as_json: bool) -> None:

@@ -6,12 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from benchleaf.graph.db import rows
-from benchleaf.graph.db.entries import Entries
+from benchleaf.graph.db.entries import SOURCE_COLUMNS, Entries, standing_columns
 from benchleaf.graph.db.scans import Scans
 from benchleaf.graph.errors import StoreProblem
 from benchleaf.graph.keys import folded, key
 from benchleaf.graph.mentions import runs
 from benchleaf.graph.model import (
+    Contents,
     Document,
     DocumentKind,
     Finding,
@@ -120,6 +121,8 @@ class Intake(Entries, Scans):
 
     def _insert_inside(self, publication: int, manual: Manual, pages: Mapping[str, str]) -> None:
         self._insert_parts(publication, manual.parts, pages)
+        for kit in manual.kits:
+            self._insert_kit(publication, kit)
         for page in manual.pages:
             self._insert_page(publication, page)
 
@@ -130,6 +133,20 @@ class Intake(Entries, Scans):
             words = {"description": line.description, "quantity": line.quantity}
             self._insert("publication_part", {"publication_id": publication, **columns, **words})
             self._name_part(line.part)
+
+    def _insert_kit(self, publication: int, kit: Contents) -> None:
+        """A kit that the manual itself lists; whose word it is, and of when, the publication's row tells."""
+        columns = {"kit": kit.kit, "kit_key": key(kit.kit), "quote": kit.quote, **standing_columns(kit)}
+        source = dict(zip(SOURCE_COLUMNS, rows.write_source(kit.source), strict=True))
+        said = {"publication_id": publication, **columns, **source, "confidence": float(kit.confidence)}
+        number = self._insert("manual_kit", said)
+        self._name_part(kit.kit)
+        for side, lines in (("now", kit.lines), ("previous", kit.previous)):
+            for line in lines:
+                place = {"manual_kit_id": number, "side": side, "part": line.part}
+                words = {"description": line.description, "quantity": line.quantity}
+                self._insert("manual_kit_line", {**place, "part_key": rows.key_or_none(line.part), **words})
+                self._name_part(line.part)
 
     def _insert_page(self, publication: int, page: ManualPage) -> None:
         columns = {

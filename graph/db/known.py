@@ -16,7 +16,10 @@ _NAMED = f"""
     SELECT 1 FROM publication_part JOIN publication ON publication.id = publication_id
         WHERE part_key = ?1 AND NOT EXISTS (
             SELECT 1 FROM sheet WHERE sheet.file_id = publication.file_id AND sheet.by_ocr
-                AND (publication_part.page IS NULL OR sheet.page = publication_part.page))
+                AND (publication_part.page IS NULL OR sheet.page = publication_part.page)) UNION ALL
+    SELECT 1 FROM manual_kit WHERE kit_key = ?1 AND NOT source_ocr UNION ALL
+    SELECT 1 FROM manual_kit_line JOIN manual_kit ON manual_kit.id = manual_kit_id
+        WHERE part_key = ?1 AND NOT source_ocr
     LIMIT 1"""
 
 
@@ -24,8 +27,8 @@ class Known(OpenStore):
     """Says which part numbers are known otherwise than by OCR."""
 
     def known_by_text(self, part: str) -> bool:
-        """True if a statement, a step or a parts list read from a text layer names the part, or a statement
-        that a person settled."""
+        """True if a statement, a step, a parts list or a kit list read from a text layer names the
+        part, or a statement that a person settled."""
         return bool(key(part)) and self._row(_NAMED, key(part)) is not None
 
     def alike_by_text(self, part: str) -> tuple[str, ...]:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from benchleaf.graph.db import rows
-from benchleaf.graph.db.connection import OpenStore
+from benchleaf.graph.db.manualkits import ManualKits
 from benchleaf.graph.keys import key, natural
-from benchleaf.graph.model import Item, KitLine, Manual, ManualPage, Target
+from benchleaf.graph.model import Contents, Item, KitLine, Manual, ManualPage, Target
 from benchleaf.graph.places import best_places
 
 _NEWEST = "ORDER BY coalesce(publication.date, '') DESC, publication.id DESC"
@@ -25,7 +25,7 @@ class Mention:
     item: str | None
 
 
-class Manuals(OpenStore):
+class Manuals(ManualKits):
     """Reads manuals, pages and items."""
 
     def publications(self) -> tuple[Manual, ...]:
@@ -99,7 +99,7 @@ class Manuals(OpenStore):
         return None if row is None else str(row["sha256"])
 
     def mentions(self, part: str) -> tuple[Mention, ...]:
-        """Where the part number stands in the items and parts lists of the manuals held."""
+        """Where the part number stands in the items, parts lists and kit lists of the manuals held."""
         sql = """SELECT DISTINCT publication.number, item.page, item.label, item.id
                  FROM mention JOIN item ON item.id = item_id
                  JOIN publication ON publication.id = publication_id
@@ -108,7 +108,9 @@ class Manuals(OpenStore):
         listed = """SELECT DISTINCT number, page FROM publication_part JOIN publication
                     ON publication.id = publication_id WHERE part_key = ? ORDER BY number_key"""
         in_lists = (Mention(row["number"], row["page"], None) for row in self._rows(listed, key(part)))
-        return tuple(dict.fromkeys((*in_items, *in_lists)))
+        kits = (*self.manual_contents(part), *self.manual_contents_with(part))
+        in_kits = (Mention(kit.note, kit.source.page, None) for kit in kits)
+        return tuple(dict.fromkeys((*in_items, *in_lists, *in_kits)))
 
     def printed(self, part_key: str) -> str | None:
         """A part number as the sources write it, or None if none of them has it.
@@ -133,7 +135,8 @@ class Manuals(OpenStore):
         parts: dict[int, list[KitLine]] = defaultdict(list)
         for row in self._rows(f"SELECT * FROM publication_part WHERE {inside}", numbers):
             parts[row["publication_id"]].append(rows.read_kit_line(row))
-        return tuple(_manual(row, of_manual[row["id"]], parts[row["id"]]) for row in found)
+        kits = self._kits_of(row["id"] for row in found)
+        return tuple(_manual(row, of_manual[row["id"]], parts[row["id"]], kits[row["id"]]) for row in found)
 
     def _items_of(self, pages: list[int]) -> dict[int, list[Item]]:
         found: dict[int, list[Item]] = defaultdict(list)
@@ -147,7 +150,9 @@ def _page(row: Any, items: Iterable[Item]) -> ManualPage:
     return ManualPage(row["page"], row["sheet"], row["section"], tuple(items))
 
 
-def _manual(row: Any, pages: Iterable[ManualPage], parts: Iterable[KitLine]) -> Manual:
+def _manual(
+    row: Any, pages: Iterable[ManualPage], parts: Iterable[KitLine], kits: Iterable[Contents]
+) -> Manual:
     return Manual(
         number=row["number"],
         title=row["title"],
@@ -158,4 +163,5 @@ def _manual(row: Any, pages: Iterable[ManualPage], parts: Iterable[KitLine]) -> 
         pages=tuple(pages),
         file=row["file"],
         parts=tuple(parts),
+        kits=tuple(kits),
     )

@@ -13,7 +13,7 @@ from benchleaf.graph.db.manuals import Manuals
 from benchleaf.graph.db.statements import Statements
 from benchleaf.graph.errors import WrongUse
 from benchleaf.graph.keys import key
-from benchleaf.graph.model import Document, Finding, Note, SheetText, Statement
+from benchleaf.graph.model import Contents, Document, Finding, Note, SheetText, Statement
 
 _NEWEST = "ORDER BY coalesce(date, '') DESC, coalesce(revision, '') DESC, id DESC"
 
@@ -35,6 +35,11 @@ class Notes(Intake, Manuals, Statements):
         """The very note (of several of one number) that a statement was read from, without its statements."""
         row = self._row("SELECT * FROM note WHERE id = (SELECT note_id FROM statement WHERE id = ?)", id)
         return None if row is None else self._filled([row])[0]
+
+    def contents_with(self, part: str) -> tuple[Contents, ...]:
+        """What notes and the manuals themselves say of the kits with a part among their lines, present or
+        previous."""
+        return (*super().contents_with(part), *self.manual_contents_with(part))
 
     def notes_like(self, number: str) -> tuple[Note, ...]:
         """Every note of that number, newest first, each with the statements read from it."""

@@ -65,7 +65,8 @@ class Rereading(Heads):
 
     def _reread_manual(self, file: int, document: Document) -> None:
         held = self._manuals("WHERE file_id = ?", "ORDER BY id", file)
-        if (without_ids(held[0]) if held else None) == document.manual:
+        read = document.manual
+        if (without_ids(held[0]) if held else None) == (None if read is None else as_held(read)):
             return
         self._kept.clear()
         row = self._row("SELECT id FROM publication WHERE file_id = ?", file)
@@ -86,7 +87,9 @@ class Rereading(Heads):
         for row in self._rows("SELECT id FROM item WHERE publication_id = ?", publication):
             self._change("DELETE FROM mention WHERE item_id = ?", row["id"])
             self._drop("item", row["id"])
-        for table in ("page", "publication_part"):
+        lines = "manual_kit_id IN (SELECT id FROM manual_kit WHERE publication_id = ?)"
+        self._change(f"DELETE FROM manual_kit_line WHERE {lines}", publication)
+        for table in ("page", "publication_part", "manual_kit"):
             self._change(f"DELETE FROM {table} WHERE publication_id = ?", publication)
 
     def _reread_notes(self, file: Any, document: Document) -> None:
@@ -180,13 +183,17 @@ class Rereading(Heads):
         self._drop("note", id)
 
     def _parts_of_file(self, file: int) -> set[str]:
-        """Keys of the part numbers that a file's statements and parts list name."""
+        """Keys of the part numbers that a file's statements, parts list and kit lists name."""
         ours = "SELECT statement.id FROM statement JOIN note ON note.id = note_id WHERE file_id = ?1"
         sql = f"""SELECT part_key FROM superseded WHERE statement_id IN ({ours})
             UNION SELECT part_key FROM kit_line WHERE statement_id IN ({ours})
             UNION SELECT subject_key FROM statement WHERE id IN ({ours})
             UNION SELECT part_key FROM publication_part JOIN publication ON publication.id = publication_id
-                WHERE file_id = ?1"""
+                WHERE file_id = ?1
+            UNION SELECT kit_key FROM manual_kit JOIN publication ON publication.id = publication_id
+                WHERE file_id = ?1
+            UNION SELECT part_key FROM manual_kit_line JOIN manual_kit ON manual_kit.id = manual_kit_id
+                JOIN publication ON publication.id = publication_id WHERE file_id = ?1"""
         return {row[0] for row in self._rows(sql, file) if row[0]}
 
     def _forget_parts(self, named: set[str]) -> None:
@@ -197,7 +204,9 @@ class Rereading(Heads):
         sql = """SELECT 1 FROM superseded WHERE part_key = ?1 UNION ALL
             SELECT 1 FROM kit_line WHERE part_key = ?1 UNION ALL
             SELECT 1 FROM statement WHERE kind IN ('contents', 'withdrawn') AND subject_key = ?1 UNION ALL
-            SELECT 1 FROM publication_part WHERE part_key = ?1 LIMIT 1"""
+            SELECT 1 FROM publication_part WHERE part_key = ?1 UNION ALL
+            SELECT 1 FROM manual_kit WHERE kit_key = ?1 UNION ALL
+            SELECT 1 FROM manual_kit_line WHERE part_key = ?1 LIMIT 1"""
         gone = [one for one in sorted(named) if self._row(sql, one) is None]
         still = {key(str(row[0])) for row in self._rows(kits)} if gone else set()
         for one in gone:
@@ -210,6 +219,15 @@ def without_ids(manual: Manual) -> Manual:
     """A held manual as reading gave it: its items without the store's ids."""
     pages = (replace(p, items=tuple(replace(i, id=None) for i in p.items)) for p in manual.pages)
     return replace(manual, pages=tuple(pages))
+
+
+def as_held(manual: Manual) -> Manual:
+    """A manual as it is read, its kits under the number and date of the publication, as the store keeps
+    them."""
+    return replace(
+        manual,
+        kits=tuple(replace(kit, note=manual.number, date=manual.date, id=None) for kit in manual.kits),
+    )
 
 
 def _with_settled_head(note: Note, row: Any) -> Note:

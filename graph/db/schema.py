@@ -12,6 +12,7 @@ from benchleaf.graph.db.tables import (
     FILES,
     FOLDS,
     JOBS,
+    KITS,
     MANUALS,
     NOTES,
     PARTS,
@@ -37,8 +38,12 @@ def _readings(connection: sqlite3.Connection) -> None:
     _create(connection, *READINGS, *SETTLEMENTS, *FOLDS)
 
 
+def _kits(connection: sqlite3.Connection) -> None:
+    _create(connection, *KITS)
+
+
 Migration = Callable[[sqlite3.Connection], None]
-MIGRATIONS: tuple[Migration, ...] = (_first, _jobs, _readings)
+MIGRATIONS: tuple[Migration, ...] = (_first, _jobs, _readings, _kits)
 VERSION = len(MIGRATIONS)
 
 

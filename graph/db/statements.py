@@ -105,7 +105,7 @@ class Statements(OpenStore):
         return self._those(Contents, "kind = 'contents' AND subject_key = ?", key(kit))
 
     def contents_with(self, part: str) -> tuple[Contents, ...]:
-        """The contents statements with a part among a kit's lines, present or previous."""
+        """What notes say of the kits with a part among their lines, present or previous."""
         where = "kind = 'contents' AND id IN (SELECT statement_id FROM kit_line WHERE part_key = ?)"
         return self._those(Contents, where, key(part))
 

@@ -185,6 +185,28 @@ FOLDS = (
     "UPDATE mention SET folded = replace(folded, 'G', '6')",
 )
 
+# Since version 4. With a hold is kept what came: a JSON list of lines, and the unit it came for. What a
+# manual itself says that a kit contains stands apart from the statements of notes: no person settles it.
+KITS = (
+    "ALTER TABLE hold ADD COLUMN came TEXT",
+    "ALTER TABLE hold ADD COLUMN model TEXT",
+    "ALTER TABLE hold ADD COLUMN serial TEXT",
+    """CREATE TABLE manual_kit (
+        id INTEGER PRIMARY KEY, publication_id INTEGER NOT NULL REFERENCES publication(id),
+        kit TEXT NOT NULL, kit_key TEXT NOT NULL, quote TEXT NOT NULL, source_file TEXT NOT NULL,
+        source_sheet INTEGER NOT NULL, source_page TEXT, source_box TEXT, source_ocr INTEGER NOT NULL,
+        standing TEXT NOT NULL CHECK (standing IN ('settled', 'doubtful', 'refused')), why TEXT NOT NULL,
+        confidence REAL NOT NULL, settled_by TEXT) STRICT""",
+    "CREATE INDEX manual_kit_publication ON manual_kit(publication_id)",
+    "CREATE INDEX manual_kit_key ON manual_kit(kit_key)",
+    """CREATE TABLE manual_kit_line (
+        id INTEGER PRIMARY KEY, manual_kit_id INTEGER NOT NULL REFERENCES manual_kit(id),
+        side TEXT NOT NULL CHECK (side IN ('now', 'previous')), part TEXT, part_key TEXT,
+        description TEXT NOT NULL, quantity INTEGER) STRICT""",
+    "CREATE INDEX manual_kit_line_kit ON manual_kit_line(manual_kit_id)",
+    "CREATE INDEX manual_kit_line_key ON manual_kit_line(part_key)",
+)
+
 # Index → (its content table, the columns indexed, the tokenizer). Rows are written by hand beside their
 # content: triggers on a virtual table are refused while trusted_schema is off.
 SEARCH = {

@@ -3,8 +3,9 @@
 Links, strongest first; the first that finds a step counts:
 1. a pack step that a note bringing the kit, or one before it, changes or inserts;
 2. a step that names the kit's number, or one before it (or the pack step of the same section);
-3. the only pack step of the publications for the model, if one is given;
-4. steps whose counts are what the note says the kit had before ("counts", a weak link).
+3. a pack step that a note bringing a kit after it changes or inserts, as it stands with this kit;
+4. the only pack step of the publications for the model, if one is given;
+5. steps whose counts are what the note says the kit had before ("counts", a weak link).
 A rule of ours; what is not linked is not judged.
 """
 
@@ -45,12 +46,14 @@ class Links:
     def __init__(self, store: Shelf, kit: str, family: Family, case: Case, expected: Expected) -> None:
         self.store, self.kit, self.unit, self.expected = store, kit, case.unit, expected
         self.kits = (kit, *(k for k in family.older(kit) if key(k) != key(kit)))
+        self.newer = tuple(k for k in family.newer(kit) if key(k) != key(kit))
         self.case = replace(case, kits=(kit,), any_unit=True)
         self._manuals: list[Manual] | None = None
 
     def find(self) -> tuple[PackStep, ...]:
         """The steps of the strongest link that finds any."""
-        return self._by_note() or self._by_number() or self._by_model() or self._by_counts()
+        by_note = self._by_note(self.kits) or self._by_number() or self._by_note(self.newer)
+        return by_note or self._by_model() or self._by_counts()
 
     def notes(self, kit: str) -> tuple[str, ...]:
         """The notes that bring a kit: by its contents, or by putting it in another's place."""
@@ -60,11 +63,11 @@ class Links:
 
     def overrides(self, kit: str) -> tuple[Override, ...]:
         """The settled overrides in the notes that bring a kit."""
-        said = [s for note in self.notes(kit) for s in self.store.statements(note=note)]
+        said = [s for note in self.notes(kit) for s in self.store.statements(note=note, kind="override")]
         return tuple(s for s in said if isinstance(s, Override) and s.standing == "settled")
 
-    def _by_note(self) -> tuple[PackStep, ...]:
-        for kit in self.kits:
+    def _by_note(self, kits: Iterable[str]) -> tuple[PackStep, ...]:
+        for kit in kits:
             found: list[PackStep] = []
             for o in self.overrides(kit):
                 items = self.store.item(o.target)

@@ -11,6 +11,7 @@ from benchleaf.ingest.book.chain import Run, best_runs
 from benchleaf.ingest.book.cover import read_cover
 from benchleaf.ingest.book.items import Draft, Plan, finished, gather, starts_of
 from benchleaf.ingest.book.levels import Levels, find_levels, lone_titles
+from benchleaf.ingest.book.manualkits import read_manual_kits
 from benchleaf.ingest.book.marks import read_mark
 from benchleaf.ingest.book.notices import framed_groups, notice_start
 from benchleaf.ingest.book.partslists import read_parts
@@ -18,6 +19,7 @@ from benchleaf.ingest.book.rows import Look, Row, is_border, rows_of, tidied, us
 from benchleaf.ingest.book.sections import captions, is_heading, is_plain_heading, join_headings
 from benchleaf.ingest.book.steptables import with_steps
 from benchleaf.ingest.book.wording import vocabulary
+from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.shapes import LaidPage
 
 
@@ -40,9 +42,9 @@ class Steps:
     rows: tuple[Row, ...]
 
 
-def read_manual(pages: Sequence[LaidPage], file: str) -> ManualReading:
-    """Read a whole manual, or some pages of one. `pages` are laid out; `file` is its name for the
-    findings."""
+def read_manual(pages: Sequence[LaidPage], file: str, book: PhraseBook | None = None) -> ManualReading:
+    """Read a whole manual, or some pages of one. `pages` are laid out; `file` is its name for the findings;
+    `book` is the shop's phrase book, by which the contents of kits are read."""
     steps = read_steps(pages)
     cover = read_cover(pages, has_items={d.start.page for d in steps.drafts})
     number = cover.number or PurePath(file).stem
@@ -57,6 +59,7 @@ def read_manual(pages: Sequence[LaidPage], file: str) -> ManualReading:
         file=file,
         parts=read_parts(pages),
     )
+    manual = replace(manual, kits=read_manual_kits(manual, pages, book))
     findings = [Finding(doubt, Source(file, pages[0].sheet if pages else 1)) for doubt in cover.unclear]
     if cover.number is None:
         message = f"no publication number was found; it goes by its file name, {number}"

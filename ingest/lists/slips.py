@@ -1,27 +1,21 @@
 """What came in the box, from a packing slip: a CSV file, a worksheet, or a table in a PDF, a text, a Word
-file, a web page or an e-mail, in its text or in what it encloses."""
+file, a web page, a photo or a scan, or an e-mail, in its text or in what it encloses."""
 
 import csv
 import io
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from benchleaf.graph.errors import RefusedFile
 from benchleaf.graph.keys import key
+from benchleaf.graph.kits.packing import Count
 from benchleaf.graph.kits.received import Received
 from benchleaf.ingest.lists.slipcolumns import Columns, Row, columns_of, joined_heads
+from benchleaf.ingest.lists.slipcounts import cell, counted
+from benchleaf.ingest.lists.slippages import SlipPages, SlipTable, page_tables
 from benchleaf.ingest.papers.kinds import is_html, is_mail, is_workbook
 
-_PIECES = r"(?:pcs?\.?|pces?\.?|pieces?|ea\.?|each|off|nos?\.?|stk?\.?|stück|pz\.?|pzas?\.?|pi[eè]ces?)"
-_COUNT = re.compile(rf"([0-9]{{1,5}})(?:[.,]0{{1,2}})?\s{{0,2}}{_PIECES}?", re.I)
-_TIMES = re.compile(
-    r"([0-9]{1,4})\s{0,2}(?:(?:packs?|packets?|pkts?\.?|boxes|box|bags?|cartons?)\s{0,2}(?:[x×*]|of|à|@)|[x×*])"
-    rf"\s{{0,2}}([0-9]{{1,4}})\s{{0,2}}{_PIECES}?",
-    re.I,
-)
-_PIECE = re.compile(r"(?:pcs?|pce|pieces?|ea|each|no|nos|off|st|stk|stück|pz|pza|unit[ée]?s?|u|1)\.?", re.I)
 _MAILS = 3  # mails enclosed in one another that are looked into
 _TYPE_IT = 'Type what came: --got "10 friction disc, 11 steel disc".'
 _HEADS = 40
@@ -32,12 +26,14 @@ _HEADS = 40
 class Slip:
     """The lines of a packing slip, and the rows below its heading that could not be read, as printed.
 
-    `others` are the kits whose lines were left out, where the slip has a column of kits.
+    `others` are the kits whose lines were left out, where the slip has a column of kits. `by_ocr` tells that
+    a machine read it from a picture: a quantity that it was not sure of is not counted, and says so.
     """
 
     lines: tuple[Received, ...]
     unread: tuple[str, ...]
     others: tuple[str, ...] = ()
+    by_ocr: bool = False
 
 
 def is_slip(data: bytes) -> bool:
@@ -59,12 +55,13 @@ def is_slip(data: bytes) -> bool:
     if at > 6 or any(len(" ".join(row).split()) > 10 for row in rows[:at]):
         return False  # running text above a table is a note's
     below = rows[first:]
-    counted = sum(_count(row, columns) is not None for row in below)
-    return counted > 0 and 2 * counted >= len(below)
+    numbered = sum(counted(row, columns) is not None for row in below)
+    return numbered > 0 and 2 * numbered >= len(below)
 
 
 def read_slip(file: Path, kit: str) -> Slip:
-    """What a packing slip says came of one kit. Raises RefusedFile if it has no table that says so."""
+    """What a packing slip says came of one kit. Raises RefusedFile if it has no table that says so, or if it
+    is a picture and nothing that reads pictures is installed."""
     data = file.read_bytes()
     read = _slips(data, file.name, kit)
     if is_mail(data) and not any(slip.lines for slip in read):
@@ -73,20 +70,23 @@ def read_slip(file: Path, kit: str) -> Slip:
     others = tuple(dict.fromkeys(other for slip in read for other in slip.others))
     if not lines:
         raise RefusedFile(_nothing(file.name, kit, others), _TYPE_IT)
-    return Slip(lines, tuple(row for slip in read for row in slip.unread), others)
+    unread = tuple(dict.fromkeys(row for slip in read for row in slip.unread))
+    return Slip(lines, unread, others, any(slip.by_ocr for slip in read))
 
 
 def _slips(data: bytes, name: str, kit: str) -> list[Slip]:
     """What the tables of a file of any kind say."""
-    return [slip for rows in _tables(data, name) if (slip := slip_of(rows, kit)) is not None]
+    found = _tables(data, name)
+    slips = [slip for table in found.tables if (slip := slip_of(table.rows, kit, table)) is not None]
+    return [*slips, Slip((), found.told)] if found.told and slips else slips
 
 
-def _tables(data: bytes, name: str) -> list[list[Row]]:
+def _tables(data: bytes, name: str) -> SlipPages:
     if is_workbook(data):
-        return [_csv_rows(rows) for _, rows in _worksheets(data)]
+        return SlipPages(tuple(SlipTable(tuple(_csv_rows(rows))) for _, rows in _worksheets(data)))
     if name.lower().endswith((".csv", ".tsv")) and not data.startswith(b"PK"):
-        return [_csv_rows(data)]
-    return list(_page_tables(data, name))
+        return SlipPages((SlipTable(tuple(_csv_rows(data))),))
+    return page_tables(data, name)
 
 
 def _worksheets(data: bytes) -> tuple[tuple[str, bytes], ...]:
@@ -117,10 +117,13 @@ def _nothing(name: str, kit: str, others: Sequence[str]) -> str:
     return f"{name} has no table with a column of quantities and one of part numbers or descriptions"
 
 
-def slip_of(rows: Sequence[Row], kit: str) -> Slip | None:
-    """The lines of a table; None if no row of it reads like the heading of a packing slip."""
+def slip_of(rows: Sequence[Row], kit: str, table: SlipTable | None = None) -> Slip | None:
+    """The lines of a table; None if no row of it reads like the heading of a packing slip. `table` tells what
+    OCR was not sure of."""
     found = _headed(rows)
-    return _below(rows[found[2] :], found[1], kit) if found is not None else None
+    if found is None:
+        return None
+    return _Below(found[1], kit, table or SlipTable(())).slip(rows, found[2])
 
 
 def _headed(rows: Sequence[Row]) -> tuple[int, Columns, int] | None:
@@ -136,41 +139,44 @@ def _headed(rows: Sequence[Row]) -> tuple[int, Columns, int] | None:
     return None
 
 
-def _below(rows: Iterable[Row], columns: Columns, kit: str) -> Slip:
-    lines, unread, others = [], [], []
-    for row in rows:
-        number, words = _cell(row, columns.part), _cell(row, columns.description)
-        count, of_kit = _count(row, columns), _cell(row, columns.kit)
-        if of_kit and key(of_kit) != key(kit):
-            others.append(of_kit)
-        elif count is not None and (number or words):
-            lines.append(Received(words or number, count, number or None))
-        elif any(cell.strip() for cell in row):
-            unread.append(" | ".join(cell.strip() for cell in row if cell.strip()))
-    return Slip(tuple(lines), tuple(unread), tuple(dict.fromkeys(others)))
+class _Below:
+    """The rows below the heading of one table."""
 
+    def __init__(self, columns: Columns, kit: str, table: SlipTable) -> None:
+        self.columns, self.kit, self.table = columns, kit, table
 
-def _count(row: Row, columns: Columns) -> int | None:
-    """How many pieces a line counts; None where that is not said beyond doubt.
+    def slip(self, rows: Sequence[Row], first: int) -> Slip:
+        lines, unread, others = [], [], []
+        for at, row in enumerate(rows[first:], first):
+            of_kit, line = cell(row, self.columns.kit), self._line(row, at)
+            if of_kit and key(of_kit) != key(self.kit):
+                others.append(of_kit)
+            elif line is not None:
+                lines.append(line)
+            elif any(c.strip() for c in row):
+                unread.append(" | ".join(c.strip() for c in row if c.strip()))
+        return Slip(tuple(lines), tuple(unread), tuple(dict.fromkeys(others)), self.table.by_ocr)
 
-    `2 x 10` is twenty pieces. A pack's size beside a count leaves open what is counted, unless packs are.
-    """
-    text = _cell(row, columns.quantity)
-    if (times := _TIMES.fullmatch(text)) is not None:
-        return int(times[1]) * int(times[2])
-    counted = _COUNT.fullmatch(text)
-    unit, size = _cell(row, columns.unit), _COUNT.fullmatch(_cell(row, columns.size))
-    if counted is None or (unit and not _PIECE.fullmatch(unit)):
-        return None
-    if columns.packs:
-        return int(counted[1]) * int(size[1]) if size is not None else None
-    if _cell(row, columns.size) and (size is None or int(size[1]) != 1):
-        return None
-    return int(counted[1])
+    def _line(self, row: Row, at: int) -> Received | None:
+        number, words = cell(row, self.columns.part), cell(row, self.columns.description)
+        read = counted(row, self.columns)
+        if read is None or not (number or words):
+            return None
+        if read[0].pieces == 1 and number and key(number) == key(self.kit):
+            return None  # the kit's own line above its contents
+        count, name = self._trusted(row, at, read[0]), read[1]
+        return Received(name or number, count.pieces, number or None, count.told)
 
-
-def _cell(row: Row, place: int | None) -> str:
-    return " ".join(row[place].split()) if place is not None and place < len(row) else ""
+    def _trusted(self, row: Row, at: int, count: Count) -> Count:
+        """A count that OCR was not sure of is none; a number that it was not sure of is told."""
+        c = self.columns
+        doubted = [place for place in (c.quantity, c.size, c.unit) if (at, place) in self.table.unsure]
+        if doubted:
+            return Count(None, f"unsure: OCR read “{cell(row, doubted[0])}”; look at the slip or count")
+        if c.part is not None and (at, c.part) in self.table.unsure:
+            said = f"OCR was not sure of the number {cell(row, c.part)}: compare with the slip"
+            return Count(count.pieces, "; ".join(t for t in (count.told, said) if t))
+        return count
 
 
 def _csv_rows(data: bytes) -> list[Row]:
@@ -192,12 +198,3 @@ def _decoded(data: bytes) -> str:
         except UnicodeDecodeError:
             continue
     return data.decode("latin-1")
-
-
-def _page_tables(data: bytes, name: str) -> Iterable[list[Row]]:
-    from benchleaf.ingest.sheets.layout import lay_out
-    from benchleaf.ingest.sheets.pages import read_pages
-
-    for page in lay_out(read_pages(data, name)):
-        for table in page.tables:
-            yield [[cell.text for cell in row] for row in table.rows]

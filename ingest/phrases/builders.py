@@ -9,6 +9,7 @@ from typing import cast
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Cancels, Interchange, Relation, Statement, Stock, Supersession, Withdrawn
 from benchleaf.ingest.phrases.guards import carried, trips
+from benchleaf.ingest.phrases.interchange import TOGETHER
 from benchleaf.ingest.phrases.judging import Verdict
 from benchleaf.ingest.phrases.kitbuilder import build_contents
 from benchleaf.ingest.phrases.labels import of_series
@@ -152,7 +153,7 @@ def _unconditional(reader: Reader, passage: Passage, rider: Match) -> bool:
             reader.book,
             passage.folded[max(sentence.start, rider.start - 60) : rider.start],
             "",
-            passage.folded[rider.end : sentence.end],
+            TOGETHER.sub("", passage.folded[rider.end : sentence.end]),
         )
     )
 

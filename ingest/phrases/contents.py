@@ -62,7 +62,7 @@ _LEFT_OUT = re.compile(
     re.IGNORECASE,
 )
 _LINE_WAS = re.compile(
-    rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q}) ?[\)\]]"
+    rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q})(?: ?{_UNITS})?(?: (?:of )?(?:the )?(?:[a-z-]+ ){{0,3}}(?P<part>{_P}))? ?[\)\]]"
     rf"|,? (?:instead of|in place of|in lieu of|rather than|previously|formerly|as against)(?: the)?"
     rf"(?: previous| old| former| earlier| original)? (?P<bare>{_Q})"
     r"(?: (?:formerly|previously|hitherto|before|earlier|originally|so far)(?: (?:supplied|packed"
@@ -161,11 +161,13 @@ class Lines:
 
 
 class _Read(NamedTuple):
-    """One line, how many there were before (None if it is not said), and what is unclear."""
+    """One line, how many there were before (None if it is not said), and what is unclear. `partwas` is the
+    part that they were of, where another one is named."""
 
     line: KitLine
     was: int | None = None
     why: tuple[str, ...] = ()
+    partwas: str | None = None
 
 
 def singular(description: str) -> str:
@@ -214,11 +216,11 @@ def read_lines(tagged: Tagged, start: int, end: int) -> Lines:
     lines = tuple(one.line for one in found)
     moved = before_each([line.quantity for line in lines], places, moves)
     was = [a.was if a.was is not None else b for a, b in zip(found, moved, strict=True)]
-    previous = _previous(before["was"], lines) if before else ()
+    previous = _previous(tagged, offset + before.start("was"), before["was"], lines) if before else ()
     if not previous and any(w is not None for w in was):
         previous = tuple(
-            KitLine(None, line.description, line.quantity if w is None else w)
-            for line, w in zip(lines, was, strict=True)
+            KitLine(one.partwas, one.line.description, one.line.quantity if w is None else w)
+            for one, w in zip(found, was, strict=True)
         )
     why = tuple(dict.fromkeys(w for one in found for w in one.why))
     return Lines(lines, previous, whole and (before is None or bool(previous)), why)
@@ -288,10 +290,15 @@ def _has_count(piece: str) -> bool:
 
 def _line(tagged: Tagged, start: int, piece: str) -> _Read | None:
     """One line with what it was before, or None where a word is left that cannot be a kit's line."""
-    part = next(
-        (t.text for _, t in tagged.inside(start, start + len(piece)) if t.kind in (PART, CODE, WEAK)), None
-    )
     was = _LINE_WAS.search(piece)
+    spoken = was.span("part") if was and was["part"] else (len(piece), len(piece))
+    named = [
+        (place - start, t.text)
+        for place, t in tagged.inside(start, start + len(piece))
+        if t.kind in (PART, CODE, WEAK)
+    ]
+    part = next((text for place, text in named if not spoken[0] <= place < spoken[1]), None)
+    partwas = next((text for place, text in named if spoken[0] <= place < spoken[1]), None)
     plain = _LINE_WAS.sub(" ", piece) if was else piece
     same = _SAME.search(plain) is not None
     plain, why = without_per(paired(_SAME.sub("", plain)))
@@ -309,7 +316,7 @@ def _line(tagged: Tagged, start: int, piece: str) -> _Read | None:
         count = quantity(match["q"]) if match else None
         if match and count is not None and _named(_clean(match["rest"])):
             before = count if same else quantity(was["q"] or was["bare"]) if was else None
-            return _Read(KitLine(part, _clean(match["rest"]), count), before, why)
+            return _Read(KitLine(part, _clean(match["rest"]), count), before, why, partwas)
     return None
 
 
@@ -348,10 +355,10 @@ def _with_nouns(found: list[_Read]) -> list[_Read]:
     return out[::-1]
 
 
-def _previous(words: str, lines: tuple[KitLine, ...]) -> tuple[KitLine, ...]:
+def _previous(tagged: Tagged, start: int, words: str, lines: tuple[KitLine, ...]) -> tuple[KitLine, ...]:
     """ "previously 10 and 9" in the order of the lines, or lines with their own names."""
     counts = re.findall(rf"(?<![A-Za-z0-9]){_Q}", words, re.I)
-    named = [m for m in (_line(Tagged(words, words, ()), 0, p) for _, p in _pieces(words)) if m]
+    named = [m for m in (_line(tagged, start + at, p) for at, p in _pieces(words)) if m]
     if named and len(named) == len(counts):
         return tuple(one.line for one in _with_nouns(named))
     found = [quantity(c) for c in counts]

@@ -10,6 +10,7 @@ from benchleaf.graph.model import Contents, KitLine, Statement, Supersession
 from benchleaf.ingest.phrases.contents import Lines, read_lines, singular
 from benchleaf.ingest.phrases.judging import Verdict
 from benchleaf.ingest.phrases.kitcounts import comparison, quantity
+from benchleaf.ingest.phrases.kitrest import kits_together, with_rest
 from benchleaf.ingest.phrases.labels import kit_label
 from benchleaf.ingest.phrases.matches import Match
 from benchleaf.ingest.phrases.passages import Passage
@@ -27,12 +28,13 @@ _GOES_ON = re.compile(
 _ACTIVE = re.compile(r"\b(?:replaces|supersedes|takes the place of|takes over from)\b[^.;]*$", re.IGNORECASE)
 _PARTLY = "not every word of the list was understood"
 _OTHERS = re.compile(
-    r"\b(?:(?:the |all )?(?:other|remaining|rest of the) (?:kit )?(?:contents?|parts?|items?"
+    r"\b(?:(?:the |all )?(?:other|remaining|rest of the) (?:kit(?= (?:is|remains?|stays?)\b)|(?:kit )?(?:contents?|parts?|items?"
     r"|quantit(?:y|ies)|components?|pieces?"
-    r"|numbers?) (?:\w+ ){0,3}(?:unchanged|unaffected|remains?|stays?|as before|the same|unaltered)"
+    r"|numbers?)) (?:\w+ ){0,3}(?:unchanged|unaffected|remains?|stays?|as before|the same|unaltered)"
     r"|(?:other|contents )wise unchanged|unchanged otherwise|no other changes?)",
     re.I,
 )
+_MORE = "“{}”: the kit holds more than is listed"
 _INTRO = re.compile(
     r"[ :.,–—-]*(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table"
     r"|list)(?: below)?|below)?[ :.,–—-]*",
@@ -57,9 +59,10 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
     lines, end, claims = _lines(reader, block, match)
     if not lines.lines or (not lines.whole and _loose(match)):
         return None
-    around, verdict = reader.judged(
-        block, match, end, (key(kit), *(key(line.part) for line in lines.lines if line.part))
-    )
+    others = kits_together(passage, match)
+    told = [n.part for n in (*lines.lines, *lines.previous) if n.part]
+    before = [n for s in reader.statements if isinstance(s, Supersession) and kit in s.new for n in s.old]
+    around, verdict = reader.judged(block, match, end, tuple(map(key, (kit, *others, *told, *before))))
     if verdict.standing is None:
         return Built((), match.start, match.end)
     if match.phrase.follows == "previous":
@@ -75,7 +78,7 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
     )
     earlier = reader.contained.get(key(kit))
     made = replace(made, previous=earlier) if earlier and not made.previous else made
-    return Built((made,), match.start, end, claims)
+    return Built((*(replace(made, kit=other) for other in others), made), match.start, end, claims)
 
 
 def _from_its_sentence(passage: Passage, match: Match) -> Match | None:
@@ -99,7 +102,7 @@ def _give_previous(reader: Reader, kit: str, lines: tuple[KitLine, ...]) -> None
 def _others_stay(passage: Passage, end: int) -> tuple[str, ...]:
     """ "The other contents are unchanged": then the kit holds more than the note lists."""
     said = _OTHERS.search(passage.folded, end)
-    return (f"“{said.group()}”: the kit holds more than is listed",) if said else ()
+    return (_MORE.format(said.group()),) if said else ()
 
 
 def _compared(reader: Reader, block: int, match: Match, kit: str) -> Built | None:
@@ -261,18 +264,13 @@ def _lines(reader: Reader, block: int, match: Match) -> tuple[Lines, int, tuple[
         goes_on = _GOES_ON.search(passage.folded, start, stop)
         stop = goes_on.start() if goes_on else stop
     found = read_lines(passage.tagged, start, stop)
-    end = sentence.end
-    for further in passage.sentences:
-        if further.start < end or not found.whole:
-            continue
-        more = read_lines(passage.tagged, *further)
-        if not more.whole or not more.lines:
-            break
-        found = Lines(
-            (*found.lines, *more.lines), (*found.previous, *more.previous), True, (*found.why, *more.why)
-        )
-        end = further.end
-    return found, end, ()
+    if not found.whole:
+        return found, sentence.end, ()
+    rest = with_rest(passage, found, sentence.end)
+    found = rest.found
+    if rest.untold:
+        found = replace(found, why=(*found.why, _MORE.format(rest.untold)))
+    return found, rest.end, ()
 
 
 def _listed(reader: Reader, block: int) -> tuple[Lines, tuple[tuple[int, int], ...]]:

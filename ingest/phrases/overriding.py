@@ -12,7 +12,7 @@ from benchleaf.ingest.phrases.references import Reference, completed, merged
 from benchleaf.ingest.phrases.tags import CODE, PART, QUOTE, REF, WEAK
 
 _BARE = re.compile(r"[0-9]+(?:[.,/][0-9]+)?(?: ?[–-] ?[0-9]+(?:[.,][0-9]+)?)?")
-_UNIT_OF = re.compile(r"^[±+-]?(?:[0-9.,/ ]|[–-](?=[ 0-9]))+(?P<unit>[^0-9(\[ ][^(\[]*)")
+_UNIT_OF = re.compile(r"^[±+-]?(?:[0-9.,/ ]|[–-](?=[ 0-9]))++(?P<unit>[^0-9(\[ ][^(\[]*)")
 _POINTS_TO = re.compile(
     r"\b(?:as (?:described|shown|given|stated|explained|specified|laid down|set out)"
     r"|according|in accordance|see|see also"
@@ -213,7 +213,7 @@ def _with_unit(value: str | None, other: str | None) -> str | None:
     if quantity(value) is not None and not value.isdigit():
         unit = _WORD_UNIT.match(other)
         return f"{value} {unit['unit']}" if unit and quantity(unit["count"]) is not None else value
-    if not _BARE.fullmatch(value):
+    if not _BARE.fullmatch(value) or _BARE.fullmatch(other):
         return value
     unit = _UNIT_OF.match(other)
     return f"{value} {unit['unit'].strip()}" if unit else value

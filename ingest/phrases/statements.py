@@ -18,6 +18,7 @@ from benchleaf.graph.model import (
 )
 from benchleaf.ingest.phrases.builders import build
 from benchleaf.ingest.phrases.guessunread import leave_unread
+from benchleaf.ingest.phrases.interchange import with_riders
 from benchleaf.ingest.phrases.matches import matches, overlaps
 from benchleaf.ingest.phrases.passages import Body, Passage, body_of
 from benchleaf.ingest.phrases.phrasebook import PhraseBook, load
@@ -50,7 +51,7 @@ def read_statements(header: Header, file: str, book: PhraseBook | None = None) -
     reader = Reader(header, file, book or load(), body_of(header, file))
     _read(reader)
     found = [*reader.statements, *_header_cancels(reader), *_from_subject(reader)]
-    found = _with_previous(found, reader)
+    found = with_riders(_with_previous(found, reader), reader)
     stated = _distinct(_without_rewritten(_without_replaced(found)))
     return StatementReading(stated, tuple(dict.fromkeys(reader.findings)), _cited(reader, stated))
 

@@ -31,7 +31,14 @@ from benchleaf.ingest.phrases.reader import Reader
 from benchleaf.ingest.phrases.references import Reference, completed, labels_of, read_reference, tag
 from benchleaf.ingest.phrases.sentences import Sentence
 from benchleaf.ingest.phrases.supersessions import relation_of
-from benchleaf.ingest.phrases.tabular import Columns, columns, head_row, numbers_of, row_box
+from benchleaf.ingest.phrases.tabular import (
+    Columns,
+    columns,
+    counted_before_and_now,
+    head_row,
+    numbers_of,
+    row_box,
+)
 from benchleaf.ingest.phrases.tags import CODE, PART, VALUE, WEAK
 from benchleaf.ingest.shapes import Cell, Table
 
@@ -56,7 +63,14 @@ _PAGE_ITEM = re.compile(
 )
 _LEADS_IN = re.compile(r"\b(?:following|as follows|below)\b|:\s*$", re.IGNORECASE)
 # "The following are not held any longer": the old numbers are gone, nothing is denied.
-_GONE = re.compile(r"\b(?:not|no) (?:[a-z]{2,12} ){0,3}(?:any )?(?:longer|more)\b", re.IGNORECASE)
+# And "the number of the kit does not change, but its contents do": that says what changes.
+_GONE = re.compile(
+    r"\b(?:not|no) (?:[a-z]{2,12} ){0,3}(?:any )?(?:longer|more)\b"
+    r"|\b(?:numbers?|price|name|designation)\b[^.;:]{0,40}? (?:(?:does|do|has|have|is|are|will|need)(?: not|n['’]t)"
+    r"(?: been| be)? (?:changed?|altered|affected)|(?:stays?|remains?|is|are) (?:un(?:changed|altered)|the same))"
+    r"(?=[,;]? (?:but|only|however|though|while|whereas)\b[^.;]{0,20} contents?\b)",
+    re.IGNORECASE,
+)
 # "… will be supplied from our works. Please order by new number.": the order is in force now.
 _ORDER_NEW = re.compile(
     r"\b(?:order|quote|ask for|use)\b[^.;]{0,30}\bnew (?:part |order |article |kit )?numbers?\b"
@@ -94,6 +108,7 @@ def _read_one(reader: Reader, block: int, table: Table) -> tuple[list[Statement]
         found is None
         or found.kind == "contents"
         or (found.kind == "supersession" and not _has_numbers(found))
+        or counted_before_and_now(reader.book, table)
     ):
         kits = read_kit(reader, block, table, common)
         if kits:

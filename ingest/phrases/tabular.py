@@ -49,6 +49,23 @@ _KINDS: Mapping[str, tuple[str, ...]] = {
         "serial",
     ),
 }
+_CODE_LIKE = r"(?P<part>[A-Z0-9][A-Z0-9./-]*[0-9][A-Z0-9./-]*(?: [0-9]{2,4}){0,3})"
+_COUNT_AND_PART = tuple(
+    re.compile(form, re.IGNORECASE)
+    for form in (
+        rf"(?P<count>[0-9]{{1,3}}(?: ?(?:off|pcs\.?|x|×))?) ?[(\[] ?(?:of )?{_CODE_LIKE} ?[)\]]",
+        rf"(?P<count>[0-9]{{1,3}})(?: ?(?:off|pcs\.?|x|×))?(?:,| of| ?[x×:/–-]) ?{_CODE_LIKE}",
+        rf"{_CODE_LIKE} ?(?:[(\[] ?(?P<count>[0-9]{{1,3}})(?: ?(?:off|pcs\.?|x))? ?[)\]])",
+        rf"{_CODE_LIKE} ?(?:[:,x×–] ?|- )(?P<count>[0-9]{{1,3}})(?: ?(?:off|pcs\.?))?",
+    )
+)
+_NAME_AND_PART = tuple(
+    re.compile(form)
+    for form in (
+        rf"(?P<name>[A-Za-z][A-Za-z ,/'-]{{2,60}}?)[ ,:–-]*[(\[]? ?{_CODE_LIKE} ?[)\]]?",
+        rf"{_CODE_LIKE}[ ,:–-]+(?P<name>[A-Za-z][A-Za-z ,/'-]{{2,60}})",
+    )
+)
 _NOUN = re.compile(
     r" (?:spare )?(?:(?:parts?|kits?|orders?|ordering|articles?|items?|stock|catalogue|reference"
     r"|component|design"
@@ -230,6 +247,8 @@ def kit_lines(book: PhraseBook, table: Table) -> Lines | None:
         if line is None:
             if any(c.text.strip() for c in row) and not _dropped(found, row):
                 return Lines(tuple(lines), tuple(previous), False)
+            gone = _line(found, row, "quantitywas") if "quantitywas" in found.at else None
+            previous.extend((gone,) if gone is not None else ())
             continue
         lines.append(line)
         was = _line(found, row, "quantitywas") if "quantitywas" in found.at else None
@@ -248,6 +267,11 @@ def _named(found: Columns) -> Columns:
     return Columns(found.kind, at if named else {**at, "description": found.at["part"]}, found.rows)
 
 
+def counted_before_and_now(book: PhraseBook, table: Table) -> bool:
+    """True for a table of counts before and now ("4 (310-04) | 5 (310-05)"), however the numbers stand by."""
+    return _before_and_after(book, table) is not None
+
+
 def _before_and_after(book: PhraseBook, table: Table) -> Columns | None:
     """ "description | previously | now": counts before and after instead of one quantity column."""
     rows = [row for row in table.rows if any(c.text.strip() for c in row)]
@@ -259,7 +283,7 @@ def _before_and_after(book: PhraseBook, table: Table) -> Columns | None:
     if now is None or was is None or not ("description" in at or "part" in at):
         return None
     counts = [row[i].text.strip() for row in rows[1:] for i in (now, was)]
-    if any(count_of(c) is None and _NONE.fullmatch(c) is None for c in counts):
+    if any(_counted(c)[0] is None and _NONE.fullmatch(c) is None for c in counts):
         return None
     return Columns("contents", {**at, "quantity": now, "quantitywas": was}, tuple(rows[1:]))
 
@@ -268,10 +292,36 @@ def _line(found: Columns, row: Sequence[Cell], which: str) -> KitLine | None:
     name, part, count = found.cell(row, "description"), found.cell(row, "part"), found.cell(row, which)
     if not (name or part) or not count or (name and not re.search("[A-Za-z]{2}", name)):
         return None
-    number = count_of(count)
+    number, own = _counted(count)
     if number is None and not _AS_REQUIRED.search(count):
         return None
-    return KitLine(part or None, singular(name) if name else "", number)
+    if not part and not own:
+        name, own = _numbered_name(name)
+    elif own:
+        name = _numbered_name(name)[0]
+    return KitLine(own or part or None, singular(name) if name else "", number)
+
+
+def _counted(cell: str) -> tuple[int | None, str]:
+    """The count in a cell and the part number beside it: "8 (310-04)", "8 of 310-04", "310-04: 8"."""
+    if count_of(cell) is not None:
+        return count_of(cell), ""
+    for form in _COUNT_AND_PART:
+        found = form.fullmatch(cell.strip(" ."))
+        part = number_of(found["part"]) if found else None
+        if found and part and len(key(part)) > 3 and count_of(found["count"]) is not None:
+            return count_of(found["count"]), part
+    return None, ""
+
+
+def _numbered_name(name: str) -> tuple[str, str]:
+    """A name with its part number behind or before it, parted: "Seal ring 310-04"."""
+    for form in _NAME_AND_PART:
+        found = form.fullmatch(name.strip())
+        part = number_of(found["part"]) if found else None
+        if found and part and len(key(part)) > 4 and not re.search(r"[0-9]", found["name"]):
+            return found["name"].strip(" ,:-–("), part
+    return name, ""
 
 
 def _dropped(found: Columns, row: Sequence[Cell]) -> bool:

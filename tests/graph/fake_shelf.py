@@ -132,9 +132,8 @@ class FakeShelf:
         return tuple(c for m in self._manuals for c in m.kits if key(c.kit) == key(kit))
 
     def contents_with(self, part: str) -> tuple[Contents, ...]:
-        return tuple(
-            c for c in self._those(Contents) if key(part) in {key(x.part) for x in c.lines if x.part}
-        )
+        told = (*self._those(Contents), *(c for m in self._manuals for c in m.kits))
+        return tuple(c for c in told if key(part) in {key(x.part) for x in c.lines if x.part})
 
     def withdrawals(self, part: str) -> tuple[Withdrawn, ...]:
         return tuple(w for w in self._those(Withdrawn) if key(w.part) == key(part))
@@ -160,6 +159,8 @@ class FakeShelf:
                 numbers += [s.kit, *(x.part for x in s.lines if x.part)]
             elif isinstance(s, Withdrawn):
                 numbers.append(s.part)
+        for m in self._manuals:
+            numbers += [n for c in m.kits for n in (c.kit, *(x.part for x in c.lines if x.part))]
         found = {key(n): n for n in reversed(numbers)}
         for m in self._manuals:
             for p in m.pages:

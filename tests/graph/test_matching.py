@@ -3,11 +3,13 @@
 from itertools import permutations
 
 import pytest
-from benchleaf.graph.kits.matching import LEAST, best_pairs, pair_up, same_name
+from benchleaf.graph.kits.matching import LEAST, UNPAIRED, best_pairs, cost, pair_up, same_name
 from benchleaf.graph.kits.partnames import name_words
 from benchleaf.graph.kits.plates import plate_kind
 from benchleaf.graph.kits.received import Received
-from benchleaf.graph.model import KitLine
+from benchleaf.graph.kits.succession import Exchange, Linked, exchanges, linked_by
+from benchleaf.graph.model import KitLine, Supersession
+from fake_shelf import became
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -105,24 +107,164 @@ def test_heap_with_an_unknown_count_is_unknown() -> None:
     assert pairs[0].received is not None and pairs[0].received.quantity is None
 
 
-def _best(scores: list[list[float]]) -> float:
-    rows, columns = len(scores), len(scores[0])
+def _best(costs: list[list[int]]) -> int:
+    rows, columns = len(costs), len(costs[0])
     padded = [*range(columns), *[-1] * rows]
-    return max(
-        sum(s for i, j in enumerate(p) if j >= 0 and (s := scores[i][j]) >= LEAST)
+    return min(
+        sum(min(costs[i][j], UNPAIRED) if j >= 0 else UNPAIRED for i, j in enumerate(p))
         for p in set(permutations(padded, rows))
     )
 
 
-SCORES = st.integers(1, 3).flatmap(
-    lambda n: st.lists(st.lists(st.integers(50, 100), min_size=n, max_size=n), min_size=1, max_size=3)
+COSTS = st.integers(1, 3).flatmap(
+    lambda n: st.lists(
+        st.lists(st.integers(UNPAIRED - 50, UNPAIRED + 9), min_size=n, max_size=n), min_size=1, max_size=3
+    )
 )
 
 
 @settings(max_examples=60, deadline=None)
-@given(SCORES)
-def test_pairing_is_the_best_of_all(scores: list[list[float]]) -> None:
-    """The pairing's sum equals the best over all permutations (brute force)."""
-    found = best_pairs(scores)
+@given(COSTS)
+def test_pairing_is_the_best_of_all(costs: list[list[int]]) -> None:
+    """The pairing's cost equals the least over all permutations (brute force)."""
+    found = best_pairs(costs)
     assert len(set(found.values())) == len(found)
-    assert sum(scores[i][j] for i, j in found.items()) == _best(scores)
+    alone = len(costs) - len(found)
+    assert sum(costs[i][j] for i, j in found.items()) + alone * UNPAIRED == _best(costs)
+
+
+def test_the_table_of_costs() -> None:
+    """Number before supersession before a look-alike number before a name; what is unlike is never paired."""
+    line = KitLine("4410-20", "seal ring", 2)
+
+    def linked(one: str, other: str) -> tuple[str, ...] | None:
+        return ("N 1",) if other == "4410-35" else None
+
+    prices = [
+        cost(line, Received("", 2, "441020"), linked),
+        cost(line, Received("", 2, "4410-35"), linked),
+        cost(line, Received("", 2, "44I0-2O"), linked),
+        cost(line, Received("seal ring", 2), linked),
+        cost(line, Received("seal rings", 2, "9-99"), linked),
+        cost(line, Received("wave spring", 2, "9-99"), linked),
+    ]
+    assert prices == sorted(set(prices)) and prices[0] == 0 and prices[-1] == UNPAIRED
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.integers(1, 12))
+def test_a_number_outweighs_any_number_of_names(count: int) -> None:
+    """A chain of alike names never tears a pair of one number apart."""
+    listed = [KitLine(None, "seal ring", 1), KitLine("4410-21", "seal ring", 1)]
+    came = [
+        Received("seal ring", 1, "4410-21"),
+        *(Received(f"seal ring {c}", 1) for c in "abcdefghijkl"[:count]),
+    ]
+    pairs = pair_up(listed, came, _no_link)
+    assert any(p.expected == listed[1] and p.received == came[0] for p in pairs)
+
+
+def test_one_number_in_two_heaps() -> None:
+    """Two heaps of one number are added up, whatever they are called."""
+    came = [Received("seal", 2, "4410-21"), Received("", 3, "441021")]
+    pairs = pair_up([KitLine("4410-21", "seal ring", 5)], came, _no_link)
+    assert len(pairs) == 1 and pairs[0].received is not None and pairs[0].received.quantity == 5
+
+
+def test_one_number_listed_twice() -> None:
+    """A part listed in two places and counted once is compared with the sum."""
+    listed = [KitLine("4410-21", "O-ring, front", 1), KitLine("4410-21", "O-ring, rear", 2)]
+    (pair,) = pair_up(listed, [Received("O-rings", 3, "4410-21")], _no_link)
+    assert pair.expected is not None and (pair.expected.part, pair.expected.quantity) == ("4410-21", 3)
+
+
+def test_same_name_and_other_thickness() -> None:
+    """Two lines of one name are told apart by thickness; counted as one heap they are added, and that is
+    told."""
+    listed = [KitLine("8-1", "shim 0.10 mm", 2), KitLine("8-2", "shim 0.20 mm", 3)]
+    apart = pair_up(listed, [Received("shim 0,20 mm", 3), Received("shim 0,10 mm", 2)], _no_link)
+    assert [(p.expected, p.received and p.received.quantity) for p in apart] == [
+        (listed[0], 2),
+        (listed[1], 3),
+    ]
+    (heap,) = pair_up(listed, [Received("shims", 5)], _no_link)
+    assert heap.expected is not None and heap.expected.quantity == 5 and "one heap" in heap.told
+
+
+def test_look_alike_number_is_offered_never_taken() -> None:
+    """O for 0 is another number: the two are shown side by side as strangers."""
+    (pair,) = pair_up([KitLine("4410-20", "seal", 2)], [Received("", 2, "441O-2O")], _no_link)
+    assert pair.stranger and pair.received is not None
+
+
+def _told(*statements: Supersession) -> tuple[Linked, tuple[Exchange, ...]]:
+    return linked_by(statements), exchanges(statements)
+
+
+def test_merged_successor() -> None:
+    """One new number for two listed lines takes the place of both."""
+    linked, sets = _told(became(("7-1", "7-2"), "7-9", relation="all of", note="N 4"))
+    listed = [KitLine("7-1", "ring", 1), KitLine("7-2", "clip", 1)]
+    (pair,) = pair_up(listed, [Received("ring with clip", 1, "7-9")], linked, sets)
+    assert pair.listed == tuple(listed) and pair.because == ("N 4",) and not pair.stranger
+    assert pair.expected is not None and pair.expected.quantity == 1
+
+
+def test_merge_of_unequal_lines_leaves_the_quantity_open() -> None:
+    """One number for two lines of other quantities: how many are meant is not said."""
+    linked, sets = _told(became(("7-1", "7-2"), "7-9", relation="all of", note="N 4"))
+    listed = [KitLine("7-1", "ring", 1), KitLine("7-2", "clip", 4)]
+    (pair,) = pair_up(listed, [Received("ring with clip", 1, "7-9")], linked, sets)
+    assert pair.expected is not None and pair.expected.quantity is None and "ask" in pair.told
+
+
+def test_one_number_for_each_of_two() -> None:
+    """Where a note lists two old numbers for a new one, as many as both together are one for each."""
+    linked, sets = _told(became(("7-1", "7-2"), "7-9", note="N 4"))
+    listed = [KitLine("7-1", "ring", 1), KitLine("7-2", "ring", 1)]
+    for count, word in ((1, "together"), (2, "each")):
+        (pair,) = pair_up(listed, [Received("ring", count, "7-9")], linked, sets)
+        assert pair.expected is not None and pair.expected.quantity == count and word in pair.told
+
+
+def test_split_needs_all_its_numbers() -> None:
+    """A listed number that became two fitted together: both are expected, one of them alone is not enough."""
+    linked, sets = _told(became("7-1", ("7-8", "7-9"), relation="all of", note="N 4"))
+    listed = [KitLine("7-1", "valve", 2)]
+    both = pair_up(listed, [Received("body", 2, "7-8"), Received("spool", 2, "7-9")], linked, sets)
+    assert [(p.expected and p.expected.part, p.received and p.received.quantity) for p in both] == [
+        ("7-8", 2),
+        ("7-9", 2),
+    ]
+    half = pair_up(listed, [Received("body", 2, "7-8")], linked, sets)
+    assert [p.received is None for p in half] == [False, True]
+    old = pair_up(listed, [Received("valve", 2, "7-1")], linked, sets)
+    assert old[0].expected == listed[0] and not old[0].listed
+
+
+def test_set_behind_a_change_of_number() -> None:
+    """A listed number that was renamed before it was split is followed."""
+    linked, sets = _told(
+        became("7-0", "7-1", note="N 1"), became("7-1", ("7-8", "7-9"), relation="all of", note="N 4")
+    )
+    pairs = pair_up(
+        [KitLine("7-0", "valve", 1)], [Received("", 1, "7-8"), Received("", 1, "7-9")], linked, sets
+    )
+    assert [p.because for p in pairs] == [("N 4",), ("N 4",)]
+
+
+def test_either_of_two_numbers_is_enough() -> None:
+    """“One of” is a choice: one of the new numbers stands for the old one alone."""
+    linked, sets = _told(became("7-1", ("7-8", "7-9"), relation="one of", note="N 4"))
+    (pair,) = pair_up([KitLine("7-1", "valve", 1)], [Received("", 1, "7-9")], linked, sets)
+    assert pair.because == ("N 4",) and not sets
+
+
+@pytest.mark.parametrize(
+    ("listed", "quantity"),
+    [("pair of thrust washers", 2), ("set of 4 washers", 4), ("pack of 10 washers", 10)],
+)
+def test_listed_packs_are_counted_in_pieces(listed: str, quantity: int) -> None:
+    """A list that counts packs and a person who counts pieces mean one thing."""
+    (pair,) = pair_up([KitLine(None, listed, 1)], [Received("thrust washer", quantity)], _no_link)
+    assert pair.expected is not None and pair.expected.quantity == quantity and pair.told

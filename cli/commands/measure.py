@@ -1,0 +1,81 @@
+"""`benchleaf measure`: a value measured at the bench against the range in force."""
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+import click
+from benchleaf.cli.options import DAY, as_json, examples
+from benchleaf.cli.session import Session
+
+if TYPE_CHECKING:
+    from benchleaf.graph.measure import MeasureAnswer
+    from benchleaf.graph.store import Store
+
+EXAMPLES = examples(
+    'measure "1.35 mm" --pub MS-40 --page 4-12 --item 6',
+    'measure ".053 in" --pub MS-40 --page 4-12 --item 6 --unit mm --serial 10233',
+    'measure "31 Nm" --pub MS-40 --page 4-12 --item 4 \\\n      --which "cover screws"',
+)
+
+
+@click.command("measure", epilog=EXAMPLES)
+@click.argument("value")
+@click.option("--pub", "--publication", "publication", metavar="PUB", required=True, help="The publication.")
+@click.option("--page", metavar="P", required=True, help="The printed page.")
+@click.option("--item", metavar="N", required=True, help="The step's number.")
+@click.option("--which", metavar="WORDS", help="Words beside the value meant, where a step gives several.")
+@click.option("--unit", metavar="U", help="The shop's unit for the answer, and the value's if it has none.")
+@click.option("--model", metavar="M", help="The unit's model.")
+@click.option("--serial", metavar="S", help="The unit's serial number.")
+@click.option("--built", metavar="DATE", type=DAY, help="The unit's date of build.")
+@click.option("--kit", "kits", metavar="NUMBER", multiple=True, help="A kit at hand; may be repeated.")
+@click.option("--on", "on", metavar="DATE", type=DAY, help="As the papers stood then; else today.")
+@as_json
+@click.pass_obj
+def command(
+    session: Session,
+    value: str,
+    publication: str,
+    page: str,
+    item: str,
+    which: str | None,
+    unit: str | None,
+    model: str | None,
+    serial: str | None,
+    built: dt.date | None,
+    kits: tuple[str, ...],
+    on: dt.date | None,
+    as_json: bool,
+) -> int:
+    """A value measured at the bench against the range in force.
+
+    VALUE is a figure with its unit, such as "1.35 mm". The answer is within, below, above, not said (the step
+    gives nothing of that kind) or in doubt with the reason, and names the note that changed the range. Exit
+    status 0 only when it is within.
+    """
+    from benchleaf.graph.measure import MeasureQuestion, measure_answer
+    from benchleaf.graph.quantities.units import OWN_UNITS, load
+
+    day = on or dt.date.today()
+    question = MeasureQuestion(value, publication, page, item, model, serial, kits, day, built, which, unit)
+    with session.read() as store:
+        answer = measure_answer(store, question, load(session.folder / OWN_UNITS))
+        dates = _dates(store, answer)
+    if as_json:
+        from benchleaf.cli.shapes import show
+        from benchleaf.cli.shapes_measure import measure_shape
+
+        show(measure_shape(answer))
+    else:
+        from benchleaf.cli.screen import Screen
+        from benchleaf.cli.show_measure import show_measure
+
+        show_measure(Screen(), answer, dates)
+    return 0 if answer.verdict == "within" else 1
+
+
+def _dates(store: "Store", answer: "MeasureAnswer") -> dict[str, dt.date | None]:
+    """The dates of the notes that made the step what it is, by number."""
+    named = dict.fromkeys((*answer.changed_by, answer.origin))
+    found = {number: store.note(number) for number in named if number != "manual"}
+    return {number: note.date if note else None for number, note in found.items()}

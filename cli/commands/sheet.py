@@ -1,0 +1,139 @@
+"""`benchleaf sheet`: an answer as one HTML file, to print or to look at."""
+
+import datetime as dt
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+from benchleaf.cli.options import DAY, as_json, examples
+from benchleaf.cli.session import Session
+from benchleaf.graph.errors import WrongUse
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from benchleaf.graph.store import Store
+
+EXAMPLES = examples(
+    "sheet page MS-40 4-12",
+    "sheet procedure --model G8 --page 4-12 --pictures --pdf",
+    "sheet week --week 2026-W48 --out week.html",
+)
+
+
+@click.group("sheet", epilog=EXAMPLES)
+def command() -> None:
+    """An answer as one HTML file, to print or to look at.
+
+    The file holds its pictures and asks for nothing else. With --pdf a Chromium on this machine prints it.
+    Every sheet bears its date, the state of the store and the notes considered. Every one takes --json, which
+    tells the files written.
+    """
+
+
+def written(function: "Callable[..., Any]") -> "Callable[..., Any]":
+    """Add what every sheet is asked: where to write it, on what paper, and whether as PDF too."""
+    for option in (
+        click.option(
+            "--out", metavar="FILE", type=click.Path(path_type=Path), help="The HTML file to write."
+        ),
+        click.option("--pdf", is_flag=True, help="Print it to PDF beside the HTML file, by Chromium."),
+        click.option("--paper", type=click.Choice(["A4", "Letter"]), help="For --pdf; else the printer's."),
+        as_json,
+    ):
+        function = option(function)
+    return function
+
+
+@command.command("page")
+@click.argument("pub")
+@click.argument("page")
+@written
+@click.pass_obj
+def page_sheet(session: Session, /, pub: str, page: str, **how: Any) -> int:
+    """A manual page as printed, its overridden steps marked, the notes' own words beside them."""
+    from benchleaf.cli.sheets.pageview import page_view
+    from benchleaf.graph.page import page_answer
+
+    with session.read() as store:
+        answer = page_answer(store, pub, page)
+        name = f"page {answer.publication} {answer.page}"
+        return _write(store, "page.html", answer.notes, name, how, page=page_view(store, answer))
+
+
+@command.command("procedure")
+@click.option("--pub", "--publication", "publication", metavar="PUB", help="The publication.")
+@click.option("--page", metavar="P", help="Only this printed page.")
+@click.option("--section", metavar="WORDS", help="Only the section with such a heading.")
+@click.option("--model", metavar="M", help="The unit's model.")
+@click.option("--serial", metavar="S", help="The unit's serial number.")
+@click.option("--kit", "kits", metavar="NUMBER", multiple=True, help="A kit at hand; may be repeated.")
+@click.option("--on", metavar="DATE", type=DAY, help="As the papers stood then; else today.")
+@click.option("--pictures", is_flag=True, help="Show every step as the manual prints it, too.")
+@written
+@click.pass_obj
+def procedure_sheet(
+    session: Session,
+    /,
+    publication: str | None,
+    page: str | None,
+    section: str | None,
+    model: str | None,
+    serial: str | None,
+    kits: tuple[str, ...],
+    on: dt.date | None,
+    pictures: bool,
+    **how: Any,
+) -> int:
+    """The steps in force for a unit, with a line for the measured value and the initials at each."""
+    from benchleaf.cli.sheets.procedureview import procedure_view
+    from benchleaf.graph.procedure import ProcedureQuestion, procedure_answer
+
+    question = ProcedureQuestion(publication, page, section, model, serial, kits, on or dt.date.today())
+    with session.read() as store:
+        answer = procedure_answer(store, question)
+        notes = [n for s in answer.steps for n in s.changed_by] + [n.note for n in answer.left_out]
+        name = " ".join(w for w in ("procedure", model, serial, publication, page, section) if w)
+        view = procedure_view(store, answer, pictures=pictures)
+        return _write(store, "procedure.html", notes, name, how, procedure=view)
+
+
+@command.command("week")
+@click.option("--week", metavar="WEEK", help="An ISO week, such as 2026-W48. Without it: this week.")
+@click.option("--since", metavar="DATE", type=DAY, help="From that day to today.")
+@written
+@click.pass_obj
+def week_sheet(session: Session, /, week: str | None, since: dt.date | None, **how: Any) -> int:
+    """The weekly report: each step with its words before and after."""
+    from benchleaf.cli.sheets.weekview import week_view
+    from benchleaf.graph.week import week_answer
+
+    with session.read() as store:
+        answer = week_answer(store, week, since, dt.date.today())
+        name = f"week {answer.week or answer.first.isoformat()}"
+        notes = [n.number for n in answer.notes]
+        return _write(store, "week.html", notes, name, how, week=week_view(store, answer))
+
+
+def _write(
+    store: "Store", template: str, notes: "Sequence[str]", name: str, how: dict[str, Any], **view: Any
+) -> int:
+    """Write the sheet, and print it where asked; say where it lies."""
+    from benchleaf.cli.sheets.files import file_name, save
+    from benchleaf.cli.sheets.pdf import print_pdf
+    from benchleaf.cli.sheets.render import sheet
+    from benchleaf.cli.sheets.stamp import stamp
+
+    if how["paper"] and not how["pdf"]:
+        raise WrongUse("--paper is for --pdf", "Add --pdf, or choose the paper when you print.")
+    out = how["out"] or Path(file_name(name))
+    words = sheet(template, paper=how["paper"] or "", stamp=stamp(store, notes, dt.date.today()), **view)
+    save(out, words)
+    pdf = print_pdf(out, out.with_suffix(".pdf")) if how["pdf"] else None
+    if how["as_json"]:
+        from benchleaf.cli.shapes import show
+
+        show({"sheet": str(out), "pdf": None if pdf is None else str(pdf)})
+    else:
+        click.echo(f"Written: {pdf or out}")
+    return 0

@@ -1,0 +1,149 @@
+"""Numbers in a box that stand for listed ones: one for one along settled supersession, or as a set.
+
+A set is a split (one number became several that are fitted together) or a merge (one number for several).
+"""
+
+import datetime as dt
+import itertools
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from benchleaf.graph import supersession
+from benchleaf.graph.keys import key
+from benchleaf.graph.kits.packmarks import NUMBER_WORDS
+from benchleaf.graph.model import Supersession
+
+_LIMIT = 1200
+_COUNT = re.compile(rf"(?<![\w-])([0-9]{{1,2}}|{'|'.join(NUMBER_WORDS)})(?![\w.,-])", re.IGNORECASE)
+_PARTED = re.compile(r"[,;:]|\band\b|\bby\b|\bof (?=(?:an?|one|two|the)\b)|\b(?:plus|with)\b", re.IGNORECASE)
+
+Linked = Callable[[str, str], tuple[str, ...] | None]
+"""For two part numbers: the notes that lead from one to the other, or None if nothing held links them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Exchange:
+    """Several numbers that together stand for one, or one for several, and the note that says so.
+
+    `sure` is False where the note may also mean that the new number stands for each of the old ones.
+    `old_counts` and `new_counts` are how many of each the note speaks of; empty where it does not say.
+    """
+
+    old: tuple[str, ...]
+    new: tuple[str, ...]
+    note: str
+    sure: bool = True
+    old_counts: tuple[int, ...] = ()
+    new_counts: tuple[int, ...] = ()
+
+    def share(self, listed: Sequence[int | None]) -> int | None:
+        """How many sets stand for so many of each old number; None where the note or the list leaves that
+        open or the quantities do not go together."""
+        if len(self.old_counts) != len(listed):
+            return None
+        sets = {
+            have / each if have is not None else None
+            for have, each in zip(listed, self.old_counts, strict=True)
+        }
+        one = sets.pop()
+        return int(one) if not sets and one is not None and one == int(one) and one > 0 else None
+
+
+def linked_by(told: Sequence[Supersession]) -> Linked:
+    """The notes by which a number that came stands for a listed one; old stock counts where both ways fit or
+    where it is to be used up.
+
+    Half of a set stands for nothing: those links are left out, see `exchanges`. `told` are settled
+    statements.
+    """
+    whole = [s for s in told if not _split(s)]
+    back = [s for s in whole if _old_will_do(s)]
+
+    def linked(listed: str, came: str) -> tuple[str, ...] | None:
+        newer = _path(whole, listed, came)
+        return newer if newer is not None else _path(back, came, listed)
+
+    return linked
+
+
+def overtaken(told: Sequence[Supersession], part: str, since: dt.date | None) -> Supersession | None:
+    """The statement by which a listed number was replaced after the day of its list; None if it stands."""
+    later = (s for s in told if key(part) in {key(n) for n in s.old} and _after(s.date, since))
+    return next(later, None)
+
+
+def barred(s: Supersession) -> bool:
+    """Whether the old number must not be fitted any more: its stock is scrap, or the new one serves for old
+    and new while old stock is not said to be used up."""
+    return s.stock == "scrap" or (s.interchange == "new for old" and s.stock != "use up")
+
+
+def replaced_later(told: Sequence[Supersession], listed: str, came: str) -> tuple[str, ...] | None:
+    """The notes by which the listed number took the place of the older one that came; None if none did."""
+    return _path([s for s in told if not _split(s)], came, listed)
+
+
+def _old_will_do(s: Supersession) -> bool:
+    return s.interchange == "both ways" or (s.stock == "use up" and s.interchange != "none")
+
+
+def _after(day: dt.date | None, since: dt.date | None) -> bool:
+    return day is None or since is None or day > since
+
+
+def exchanges(told: Sequence[Supersession]) -> tuple[Exchange, ...]:
+    """The sets among settled statements, newest first."""
+    sets = [s for s in told if _split(s) or len(s.old) > 1]
+    return tuple(
+        Exchange(
+            s.old,
+            s.new,
+            s.note,
+            _split(s) or s.relation == "all of",
+            counts_in(s.quote, s.old),
+            counts_in(s.quote, s.new),
+        )
+        for s in reversed(sets)
+    )
+
+
+def counts_in(quote: str, numbers: Sequence[str]) -> tuple[int, ...]:
+    """How many of each number a sentence speaks of, by the count before it; empty unless it says so of all.
+
+    >>> counts_in("One set 44-350 takes the place of one ring 44-140 and two 44-144.", ("44-140", "44-144"))
+    (1, 2)
+    """
+    plain = " ".join(quote.split())[:_LIMIT]
+    found = []
+    for number in numbers:
+        at = plain.find(number)
+        told = _COUNT.findall(_clause(plain[max(0, at - 80) : at])) if at >= 0 else []
+        if not told:
+            return ()
+        found.append(_figure(told[-1]))
+    return tuple(found)
+
+
+def _clause(before: str) -> str:
+    """The words right before a number, back to the last comma, "and" or other number."""
+    return _PARTED.split(before)[-1]
+
+
+def _figure(word: str) -> int:
+    return int(word) if word.isdigit() else NUMBER_WORDS.index(word.lower())
+
+
+def _split(s: Supersession) -> bool:
+    return len(s.new) > 1 and s.relation != "one of"
+
+
+def _path(told: Sequence[Supersession], old: str, new: str) -> tuple[str, ...] | None:
+    import networkx as nx
+
+    graph = supersession.graph_of(told)
+    if key(old) not in graph or key(new) not in graph or not nx.has_path(graph, key(old), key(new)):
+        return None
+    way = nx.shortest_path(graph, key(old), key(new))
+    steps = [next(iter(graph[a][b].values()))["statement"] for a, b in itertools.pairwise(way)]
+    return tuple(dict.fromkeys(s.note for s in steps))
