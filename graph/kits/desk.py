@@ -13,9 +13,11 @@ from benchleaf.graph.kits.consumption import Consumption, concerned_steps, consu
 from benchleaf.graph.kits.expected import expected_contents
 from benchleaf.graph.kits.matching import Pair, pair_up
 from benchleaf.graph.kits.missingnote import missing_note
+from benchleaf.graph.kits.named import named
 from benchleaf.graph.kits.otherkits import other_kits
 from benchleaf.graph.kits.packcheck import check_pack
 from benchleaf.graph.kits.packstep import Links, lines_of
+from benchleaf.graph.kits.plates import plate_kind
 from benchleaf.graph.kits.received import Received, as_lines
 from benchleaf.graph.kits.steps import KitStep, kit_steps
 from benchleaf.graph.kits.succession import exchanges, linked_by
@@ -40,7 +42,8 @@ class Desk:
     def __init__(
         self, store: Shelf, kit: str, unit: Unit, on: dt.date | None, got: Sequence[Received]
     ) -> None:
-        self.store, self.kit, self.unit, self.on, self.got = store, kit, unit, on, got
+        self.store, self.kit, self.unit, self.on = store, kit, unit, on
+        self.got = got = named(store, got)
         self.family = Family(store, [kit])
         self.expected = expected_contents(store, kit, self.family, on, unit.model)
         self.links = Links(store, kit, self.family, Case(unit, on=on), self.expected)
@@ -126,13 +129,14 @@ class Desk:
 
 
 def counts_in_hand(pairs: Iterable[Pair]) -> tuple[int | None, int | None]:
-    """Friction and steel plates in hand; where a kind was not counted, as listed."""
-    lines = []
-    for pair in pairs:
-        counted = pair.received is not None and pair.received.quantity is not None
-        if counted and pair.received is not None:
-            name = pair.expected.description if pair.expected else pair.received.description
-            lines.append(KitLine(None, name, pair.received.quantity))
-        elif pair.expected is not None:
-            lines.append(pair.expected)
-    return plate_counts(lines)
+    """Friction and steel plates in hand; where nothing of a kind was counted, as listed."""
+    pairs = tuple(pairs)
+    counted = [(p, p.received) for p in pairs if p.received is not None and p.received.quantity is not None]
+    lines = [
+        KitLine(None, p.expected.description if p.expected else r.description, r.quantity) for p, r in counted
+    ]
+    kinds = {plate_kind(line.description) for line in lines}
+    waiting = [
+        p.expected for p in pairs if p.expected and (p.received is None or p.received.quantity is None)
+    ]
+    return plate_counts([*lines, *(w for w in waiting if plate_kind(w.description) not in kinds)])

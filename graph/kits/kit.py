@@ -11,6 +11,7 @@ from benchleaf.graph.kits.consumption import NOTHING_USED, Consumption
 from benchleaf.graph.kits.desk import Desk
 from benchleaf.graph.kits.expected import Expected
 from benchleaf.graph.kits.missingnote import MissingNote, missing_note, packs_for_unknown
+from benchleaf.graph.kits.named import named
 from benchleaf.graph.kits.packcheck import PackAnswer, check_pack
 from benchleaf.graph.kits.received import Received, as_lines, parse_got
 from benchleaf.graph.kits.steps import KitStep
@@ -73,7 +74,7 @@ def _unknown(store: Shelf, kit: str, got: Sequence[Received], unit: Unit, on: dt
     """A kit that no paper names: its plates can still be held against the pack steps that may be meant."""
     near = store.near_parts(kit)
     hint = f"; near: {', '.join(near)}" if near else ""
-    counts = plate_counts(as_lines(got))
+    counts = plate_counts(as_lines(named(store, got)))
     packs = packs_for_unknown(store, unit, on) if None not in counts else ()
     pack = check_pack(counts, packs)
     family, nothing = Family(store, [kit]), Expected("nothing", ())

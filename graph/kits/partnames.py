@@ -17,6 +17,8 @@ _SAME = {
     "capscrew": "screw",
     "setscrew": "screw",
     "instruction": "leaflet",
+    "big": "large",
+    "little": "small",
 }
 _PHRASES = (
     (re.compile(r"\b(?:snap|lock|locking|retaining)[ -]?rings?\b|\bcirclips?\b"), " circlip "),

@@ -181,8 +181,12 @@ def _uncounted(pair: Pair) -> str | None:
         return f"not listed: {_name(came)}, not counted{why}" if came is not None else None
     if pair.listed:
         return f"{want.part} {pair.told}, but was not counted{why}: count it"
-    many = want.description if want.description.endswith("s") else f"{want.description}s"
-    return f"the {many} were not counted{why}: count them" if _plates(want) else None
+    return f"the {_plural(want.description)} were not counted{why}: count them" if _plates(want) else None
+
+
+def _plural(name: str) -> str:
+    """Several of a thing, for a plain name; "plate, lined, 2.6 mm" stands as it is."""
+    return f"{name}s" if name.replace(" ", "").isalpha() and not name.endswith("s") else name
 
 
 def _stranger(want: KitLine, came: Received, barred: str) -> str:
