@@ -51,5 +51,7 @@ def problem(error: BenchleafError) -> tuple[str, int]:
     return render_template("problem.html", error=error, near=near), status
 
 
-NAMES: Mapping[str, Any] = {"page_address": page_address}
+NAV: tuple[tuple[str, str], ...] = (("Papers", "pages.home"),)
+"""The desk's own signposts: the words and the page's endpoint."""
+NAMES: Mapping[str, Any] = {"page_address": page_address, "nav": NAV}
 """What the templates may call."""
