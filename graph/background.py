@@ -51,7 +51,7 @@ def background(
     family = Family(store, [*named, *kits] if named else [])
     cancelled = cancelled_notes(store, on)
     numbers = {cancelled[key(o.note)].by for o in told if key(o.note) in cancelled}
-    cancellers = {key(n): found for n in numbers if (found := store.note(n)) is not None}
+    cancellers = {key(n): found for n in numbers if (found := store.note_head(n)) is not None}
     unsure = unsure_cancellations(store, on)
     return Background(cancelled, _revised(store, told, on), bound, family, on, unsure, cancellers)
 

@@ -40,7 +40,7 @@ def missing_among(
             continue
         if isinstance(s, Override):
             search.place(s.target, s.note)
-        elif isinstance(s, Cancels) and store.note(s.cancels) is None:
+        elif isinstance(s, Cancels) and store.note_head(s.cancels) is None:
             search.add("note", s.cancels, s.note, None)
     return search.result()
 
@@ -58,7 +58,7 @@ class _Search:
         """Note what a note speaks of without changing it."""
         if citation.kind == "publication":
             self.place(Target(citation.number, citation.page), note)
-        elif self.store.note(citation.number) is None:
+        elif self.store.note_head(citation.number) is None:
             self.add("note", citation.number, note, None)
 
     def place(self, target: Target, note: str) -> None:

@@ -127,7 +127,7 @@ def _rivals(
 
 
 def _applies(store: Shelf, statement: Supersession) -> Applies | None:
-    note = store.note(statement.note)
+    note = store.note_head(statement.note)
     return note.applies if note else None
 
 

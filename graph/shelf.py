@@ -55,6 +55,9 @@ class Shelf(Protocol):
     def note(self, number: str) -> Note | None:
         """One note, with its statements; of several revisions the newest."""
 
+    def note_head(self, number: str) -> Note | None:
+        """The same without its statements: a list of numbers can have a million."""
+
     def notes_like(self, number: str) -> tuple[Note, ...]:
         """Every held revision of a note, newest first."""
 

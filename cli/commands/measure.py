@@ -77,5 +77,5 @@ def command(
 def _dates(store: "Store", answer: "MeasureAnswer") -> dict[str, dt.date | None]:
     """The dates of the notes that made the step what it is, by number."""
     named = dict.fromkeys((*answer.changed_by, answer.origin))
-    found = {number: store.note(number) for number in named if number != "manual"}
+    found = {number: store.note_head(number) for number in named if number != "manual"}
     return {number: note.date if note else None for number, note in found.items()}

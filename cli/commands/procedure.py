@@ -72,5 +72,5 @@ def _dates(store: "Store", answer: "ProcedureAnswer") -> dict[str, dt.date | Non
     named = [n for s in answer.steps for n in (*s.changed_by, s.origin)] + [
         left.note for left in answer.left_out
     ]
-    found = {number: store.note(number) for number in dict.fromkeys(named) if number != "manual"}
+    found = {number: store.note_head(number) for number in dict.fromkeys(named) if number != "manual"}
     return {number: note.date if note else None for number, note in found.items()}

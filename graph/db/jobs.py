@@ -1,97 +1,171 @@
-"""Units in work: opened, built, shipped."""
+"""Units in work: opened, built, shipped. Whatever is written down about one is kept for ever."""
 
 import datetime as dt
-from dataclasses import dataclass
-from typing import Any, Literal
+import itertools
+import json
+from collections.abc import Iterable, Sequence
 
-from benchleaf.graph.db import rows
 from benchleaf.graph.db.connection import OpenStore
+from benchleaf.graph.db.jobrows import job_of, read_change, read_pin, write_pin
 from benchleaf.graph.errors import NotHeld, WrongUse
-from benchleaf.graph.keys import key
+from benchleaf.graph.jobs.job import STATES, Change, ChangeKind, Job, JobState, Pin
+from benchleaf.graph.keys import key, natural
 
-JobState = Literal["opened", "built", "shipped"]
-_STATES: tuple[JobState, ...] = ("opened", "built", "shipped")
+__all__ = ["Job", "JobState", "Jobs"]
 
-
-@dataclass(frozen=True, slots=True)
-class Job:
-    """A unit in work under the shop's own job number; the days on which it was opened, built and shipped."""
-
-    number: str
-    model: str | None
-    serial: str | None
-    kits: tuple[str, ...]
-    state: JobState
-    opened: dt.date
-    built: dt.date | None = None
-    shipped: dt.date | None = None
+_NEAREST = 3
 
 
 class Jobs(OpenStore):
-    """Opens, moves on and lists jobs."""
+    """Opens, changes, moves on and lists jobs."""
 
     def jobs(self, state: JobState | None = None) -> tuple[Job, ...]:
         """Every job, or those in one state, in the order in which they were opened."""
-        found = self._rows("SELECT * FROM job WHERE ?1 IS NULL OR state = ?1 ORDER BY opened, id", state)
-        return tuple(map(_job, found))
+        sql = """SELECT job.number, job_change.* FROM job_change JOIN job ON job.id = job_id
+                 ORDER BY job_id, job_change.id"""
+        grouped = itertools.groupby(self._rows(sql), key=lambda row: (row["job_id"], row["number"]))
+        found = [job_of(number, [read_change(row) for row in rows]) for (_, number), rows in grouped]
+        wanted = [job for job in found if state is None or job.state == state]
+        return tuple(sorted(wanted, key=lambda job: job.opened))
 
     def job(self, number: str) -> Job | None:
         """The job of that number, or None."""
-        row = self._row("SELECT * FROM job WHERE number_key = ?", key(number))
-        return None if row is None else _job(row)
+        row = self._row("SELECT number FROM job WHERE number_key = ?", key(number))
+        return None if row is None else job_of(row["number"], self.job_changes(number))
+
+    def job_changes(self, number: str) -> tuple[Change, ...]:
+        """Everything ever written down about a job, oldest first."""
+        sql = """SELECT job_change.* FROM job_change JOIN job ON job.id = job_id
+                 WHERE number_key = ? ORDER BY job_change.id"""
+        return tuple(map(read_change, self._rows(sql, key(number))))
+
+    def pins(self, number: str) -> tuple[Pin, ...]:
+        """What was in force when the job was opened and whenever it was built, oldest first."""
+        sql = "SELECT job_pin.* FROM job_pin JOIN job ON job.id = job_id WHERE number_key = ? ORDER BY job_pin.id"
+        return tuple(map(read_pin, self._rows(sql, key(number))))
+
+    def newest_pin(self, number: str) -> Pin | None:
+        """What was last pinned; None for a job that a store of before version 5 opened and that was not
+        built since."""
+        sql = """SELECT job_pin.* FROM job_pin JOIN job ON job.id = job_id WHERE number_key = ?
+                 ORDER BY job_pin.id DESC LIMIT 1"""
+        row = self._row(sql, key(number))
+        return None if row is None else read_pin(row)
+
+    def near_jobs(self, number: str) -> tuple[str, ...]:
+        """The numbers of jobs one typing error away, the nearest first."""
+        from rapidfuzz.distance import OSA
+
+        held = self._rows("SELECT number, number_key FROM job ORDER BY id")
+        found = [(OSA.distance(row["number_key"], key(number)), row["number"]) for row in held]
+        near = sorted((far, natural(n), n) for far, n in found if far <= max(1, len(key(number)) // 4))
+        return tuple(n for _, _, n in near)[:_NEAREST]
 
     def open_job(
-        self, number: str, model: str | None, serial: str | None, kits: tuple[str, ...], on: dt.date
+        self,
+        number: str,
+        model: str | None,
+        serial: str | None,
+        kits: tuple[str, ...],
+        on: dt.date,
+        *,
+        initials: str = "",
+        at: dt.datetime | None = None,
     ) -> Job:
         """Opens a job. Inside a transaction. Raises WrongUse if the number is empty or in use."""
         if not key(number):
             raise WrongUse("a job needs a number.")
         if self.job(number) is not None:
             raise WrongUse(f"job {number} is in use.", "Choose another number.")
-        unit = {"number": number.strip(), "number_key": key(number), "model": model, "serial": serial}
-        self._insert(
-            "job", {**unit, "kits": rows.write_list(kits), "state": "opened", "opened": on.isoformat()}
-        )
-        return self._job_of(number)
+        self._insert("job", {"number": " ".join(number.split()), "number_key": key(number)})
+        now = at or dt.datetime.combine(on, dt.time(), dt.UTC)
+        self._keep_change(number, "opened", (), initials, now, on)
+        unit = [(name, value) for name, value in (("model", model), ("serial", serial)) if value]
+        if unit:
+            self._keep_change(number, "unit", unit, initials, now, on)
+        for kit in dict.fromkeys(kits):
+            self._keep_change(number, "kit", [("kit", kit.strip())], initials, now, on)
+        return self.job_or_stop(number)
 
-    def move_job(self, number: str, state: JobState, on: dt.date) -> Job:
+    def change_job(
+        self,
+        number: str,
+        kind: ChangeKind,
+        body: Iterable[tuple[str, str]],
+        initials: str,
+        at: dt.datetime,
+    ) -> Job:
+        """Writes one thing down about a job; nothing that was written before goes away. Inside a transaction.
+
+        Raises NotHeld for an unknown job."""
+        self.job_or_stop(number)
+        self._keep_change(number, kind, list(body), initials, at, at.date())
+        return self.job_or_stop(number)
+
+    def move_job(
+        self,
+        number: str,
+        state: JobState,
+        on: dt.date,
+        *,
+        initials: str = "",
+        at: dt.datetime | None = None,
+    ) -> Job:
         """Sets a job built or shipped on a day. Inside a transaction.
 
-        Raises NotHeld for an unknown job, WrongUse for a step back or a day before the last.
+        A built job may be built again, until it is shipped. Raises NotHeld for an unknown job, WrongUse for a
+        step back or a day before the last.
         """
-        job = self._job_of(number)
-        if _STATES.index(state) <= _STATES.index(job.state):
+        job = self.job_or_stop(number)
+        again = state == job.state == "built"
+        if STATES.index(state) <= STATES.index(job.state) and not again:
             raise WrongUse(f"job {job.number} is {job.state} already.")
         if on < (job.built or job.opened):
             raise WrongUse(f"job {job.number} was {job.state} later than {on.isoformat()}.")
-        self._change(
-            f"UPDATE job SET state = ?, {state} = ? WHERE number_key = ?", state, on.isoformat(), key(number)
+        self._keep_change(
+            number, state, (), initials, at or dt.datetime.combine(on, dt.time(), dt.UTC), on
         )
-        return self._job_of(number)
+        return self.job_or_stop(number)
 
-    def fit_kit(self, number: str, kit: str) -> Job:
+    def fit_kit(self, number: str, kit: str, *, initials: str = "", at: dt.datetime | None = None) -> Job:
         """Adds a kit to a job. Inside a transaction. Raises NotHeld for an unknown job."""
-        job = self._job_of(number)
+        job = self.job_or_stop(number)
         if key(kit) not in {key(k) for k in job.kits}:
-            kits = rows.write_list((*job.kits, kit.strip()))
-            self._change("UPDATE job SET kits = ? WHERE number_key = ?", kits, key(number))
-        return self._job_of(number)
+            now = at or dt.datetime.combine(job.built or job.opened, dt.time(), dt.UTC)
+            self._keep_change(number, "kit", [("kit", kit.strip())], initials, now, now.date())
+        return self.job_or_stop(number)
 
-    def _job_of(self, number: str) -> Job:
+    def pin_job(self, number: str, pin: Pin) -> None:
+        """Keeps what is in force for a job, for ever. Inside a transaction. Raises NotHeld for an unknown
+        job."""
+        self.job_or_stop(number)
+        row = {"job_id": self._job_id(number), "occasion": pin.occasion, "day": pin.day.isoformat()}
+        self._insert(
+            "job_pin",
+            {**row, "at": pin.at.isoformat(), "initials": pin.initials, "body": write_pin(pin)},
+        )
+
+    def job_or_stop(self, number: str) -> Job:
+        """The job of that number. Raises NotHeld with the nearest numbers."""
         job = self.job(number)
         if job is None:
-            raise NotHeld(f"there is no job {number}.", remedy="`benchleaf job` lists them.")
+            raise NotHeld(
+                f"there is no job {number}.", self.near_jobs(number), "`benchleaf job list` lists them."
+            )
         return job
 
+    def _job_id(self, number: str) -> int:
+        return int(self._rows("SELECT id FROM job WHERE number_key = ?", key(number))[0]["id"])
 
-def _job(row: Any) -> Job:
-    return Job(
-        number=row["number"],
-        model=row["model"],
-        serial=row["serial"],
-        kits=rows.read_list(row["kits"]),
-        state=row["state"],
-        opened=dt.date.fromisoformat(row["opened"]),
-        built=rows.read_date(row["built"]),
-        shipped=rows.read_date(row["shipped"]),
-    )
+    def _keep_change(
+        self,
+        number: str,
+        kind: str,
+        body: Sequence[tuple[str, str]],
+        initials: str,
+        at: dt.datetime,
+        day: dt.date,
+    ) -> None:
+        said = {"kind": kind, "body": json.dumps(list(map(list, body)), ensure_ascii=False)}
+        signed = {"initials": initials.strip(), "at": at.isoformat(), "day": day.isoformat()}
+        self._insert("job_change", {"job_id": self._job_id(number), **signed, **said})

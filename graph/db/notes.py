@@ -31,6 +31,11 @@ class Notes(Intake, Manuals, Statements):
         found = self.notes_like(number)
         return found[0] if found else None
 
+    def note_head(self, number: str) -> Note | None:
+        """The same without its statements: a list of numbers can have a million."""
+        row = self._row(f"SELECT * FROM note WHERE number_key = ? {_NEWEST}", key(number))
+        return None if row is None else self._filled([row])[0]
+
     def note_of_statement(self, id: int) -> Note | None:
         """The very note (of several of one number) that a statement was read from, without its statements."""
         row = self._row("SELECT * FROM note WHERE id = (SELECT note_id FROM statement WHERE id = ?)", id)

@@ -19,6 +19,7 @@ from benchleaf.graph.db.tables import (
     READINGS,
     SEARCH,
     SETTLEMENTS,
+    WORK,
 )
 from benchleaf.graph.errors import StoreProblem
 
@@ -42,8 +43,12 @@ def _kits(connection: sqlite3.Connection) -> None:
     _create(connection, *KITS)
 
 
+def _work(connection: sqlite3.Connection) -> None:
+    _create(connection, *WORK)
+
+
 Migration = Callable[[sqlite3.Connection], None]
-MIGRATIONS: tuple[Migration, ...] = (_first, _jobs, _readings, _kits)
+MIGRATIONS: tuple[Migration, ...] = (_first, _jobs, _readings, _kits, _work)
 VERSION = len(MIGRATIONS)
 
 

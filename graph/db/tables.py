@@ -207,6 +207,49 @@ KITS = (
     "CREATE INDEX manual_kit_line_key ON manual_kit_line(part_key)",
 )
 
+# Since version 5. A job is its number; all else of it is what was written down, each line with initials and
+# time, and what was pinned: both are only ever added to.
+_LASTING = (
+    """CREATE TRIGGER {0}_kept BEFORE UPDATE ON {0}
+        BEGIN SELECT RAISE(ABORT, 'what is written of a job is kept for ever'); END""",
+    """CREATE TRIGGER {0}_not_deleted BEFORE DELETE ON {0}
+        BEGIN SELECT RAISE(ABORT, 'what is written of a job is kept for ever'); END""",
+)
+
+WORK = (
+    "ALTER TABLE job RENAME TO job_before",
+    """CREATE TABLE job (
+        id INTEGER PRIMARY KEY, number TEXT NOT NULL, number_key TEXT NOT NULL UNIQUE) STRICT""",
+    "INSERT INTO job (id, number, number_key) SELECT id, number, number_key FROM job_before",
+    """CREATE TABLE job_change (
+        id INTEGER PRIMARY KEY, job_id INTEGER NOT NULL REFERENCES job(id), kind TEXT NOT NULL,
+        day TEXT NOT NULL, at TEXT NOT NULL, initials TEXT NOT NULL, body TEXT NOT NULL) STRICT""",
+    "CREATE INDEX job_change_job ON job_change(job_id)",
+    """INSERT INTO job_change (job_id, kind, day, at, initials, body)
+        SELECT id, 'opened', opened, opened || 'T00:00:00+00:00', '', '[]' FROM job_before ORDER BY id""",
+    """INSERT INTO job_change (job_id, kind, day, at, initials, body)
+        SELECT id, 'unit', opened, opened || 'T00:00:00+00:00', '',
+            json_array(json_array('model', coalesce(model, '')), json_array('serial', coalesce(serial, '')))
+        FROM job_before WHERE model IS NOT NULL OR serial IS NOT NULL ORDER BY id""",
+    """INSERT INTO job_change (job_id, kind, day, at, initials, body)
+        SELECT job_before.id, 'kit', opened, opened || 'T00:00:00+00:00', '',
+            json_array(json_array('kit', kit.value))
+        FROM job_before, json_each(job_before.kits) AS kit ORDER BY job_before.id, kit.key""",
+    """INSERT INTO job_change (job_id, kind, day, at, initials, body)
+        SELECT id, 'built', built, built || 'T00:00:00+00:00', '', '[]'
+        FROM job_before WHERE built IS NOT NULL ORDER BY id""",
+    """INSERT INTO job_change (job_id, kind, day, at, initials, body)
+        SELECT id, 'shipped', shipped, shipped || 'T00:00:00+00:00', '', '[]'
+        FROM job_before WHERE shipped IS NOT NULL ORDER BY id""",
+    "DROP TABLE job_before",
+    """CREATE TABLE job_pin (
+        id INTEGER PRIMARY KEY, job_id INTEGER NOT NULL REFERENCES job(id),
+        occasion TEXT NOT NULL CHECK (occasion IN ('opened', 'built')), day TEXT NOT NULL, at TEXT NOT NULL,
+        initials TEXT NOT NULL, body TEXT NOT NULL) STRICT""",
+    "CREATE INDEX job_pin_job ON job_pin(job_id)",
+    *(trigger.format(table) for table in ("job", "job_change", "job_pin") for trigger in _LASTING),
+)
+
 # Index → (its content table, the columns indexed, the tokenizer). Rows are written by hand beside their
 # content: triggers on a virtual table are refused while trusted_schema is off.
 SEARCH = {

@@ -137,7 +137,7 @@ def _contents(store: Shelf, kit: str | None, model: str | None, on: dt.date | No
         return
     for told in store.statements(kind="contents"):
         if isinstance(told, Contents) and told.standing != "refused" and _by(told.date, on):
-            note = store.note(told.note) if model is not None else None
+            note = store.note_head(told.note) if model is not None else None
             if note is None or _for_model(note.applies.models, model):
                 yield told
 

@@ -132,7 +132,7 @@ class Links:
         return (now[0] if friction is None else friction, now[1] if steel is None else steel)
 
     def _for_note(self, manual: Manual) -> bool:
-        note = self.store.note(self.expected.note) if self.expected.note else None
+        note = self.store.note_head(self.expected.note) if self.expected.note else None
         models = {key(m) for m in note.applies.models} if note else set()
         models = {key(self.unit.model)} if self.unit.model else models
         return not models or not manual.models or bool(models & {key(m) for m in manual.models})

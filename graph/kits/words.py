@@ -99,7 +99,7 @@ def cancelled_words(
 
 def other_units(store: Shelf, e: Expected, unit: Unit) -> list[str]:
     """The note that lists the kit is headed for other units."""
-    note = store.note(e.note) if e.note else None
+    note = store.note_head(e.note) if e.note else None
     if note is None or (unit.model is None and unit.serial is None):
         return []
     if covers(note.applies, unit).answer != "no":

@@ -74,6 +74,10 @@ class FakeShelf:
     def notes(self) -> tuple[Note, ...]:
         return tuple(self._notes)
 
+    def note_head(self, number: str) -> Note | None:
+        found = self.note(number)
+        return None if found is None else replace(found, statements=())
+
     def notes_like(self, number: str) -> tuple[Note, ...]:
         same = [n for n in self._notes if key(n.number) == key(number)]
         return tuple(sorted(same, key=lambda n: n.date or dt.date.min, reverse=True))
