@@ -4,6 +4,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from benchleaf.cli.shapes import Json, line_shape, note_shape
+from benchleaf.cli.shapes_job import week_job_shape
 
 if TYPE_CHECKING:
     from benchleaf.graph.missing import Missing
@@ -20,7 +21,7 @@ def week_shape(answer: "WeekAnswer") -> Json:
         "steps": [_step_shape(s) for s in answer.steps],
         "parts": [_part_shape(p) for p in answer.parts],
         "kits": [_kit_shape(k) for k in answer.kits],
-        "jobs": list(answer.jobs),
+        "jobs": [week_job_shape(j) for j in answer.jobs],
         "doubts": answer.doubts,
         "missing": [missing_shape(m) for m in answer.missing],
     }

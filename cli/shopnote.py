@@ -4,6 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, cast
 
+from benchleaf.cli.shopphoto import keep_photo
 from benchleaf.graph.errors import NotHeld, WrongUse
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Action, Applies, Item, Note, Override, Source, Target
@@ -30,9 +31,11 @@ class Wish:
     subject: str | None
 
 
-def stored_note(store: "Store", wish: Wish, initials: str, at: dt.datetime) -> Note:
-    """Store the note, signed with initials. Raises WrongUse for words that the action lacks or cannot take,
-    NotHeld for a step that is not held."""
+def stored_note(
+    store: "Store", wish: Wish, initials: str, at: dt.datetime, photo: bytes | None = None
+) -> Note:
+    """Store the note, signed with initials, with a photo where one is given. Raises WrongUse for words that
+    the action lacks or cannot take, NotHeld for a step that is not held, RefusedFile for what is no photo."""
     check_words(wish)
     target, item = held_step(store, wish)
     if wish.action == "change-value" and not _says(store, target, item, wish.was or ""):
@@ -51,8 +54,9 @@ def stored_note(store: "Store", wish: Wish, initials: str, at: dt.datetime) -> N
         now=wish.now,
         applies=wish.applies,
     )
+    file = keep_photo(store, photo) if photo else ""
     note = Note(
-        "", today, wish.subject, None, "shop", None, wish.applies, received=today, statements=(override,)
+        "", today, wish.subject, None, "shop", None, wish.applies, file, today, statements=(override,)
     )
     with store.transaction():
         return store.shop_note(note, at)

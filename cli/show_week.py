@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING
 
 from benchleaf.cli.say import dated, does, lines_words, listed, many, step, units
 from benchleaf.cli.screen import Piece, Screen
+from benchleaf.cli.show_job import show_step_news
 from benchleaf.graph.keys import natural
 from benchleaf.graph.model import Target
 
 if TYPE_CHECKING:
+    from benchleaf.graph.jobs.touched import TouchedJob
     from benchleaf.graph.missing import Missing
     from benchleaf.graph.week import WeekAnswer, WeekKit, WeekPart, WeekStep
 
@@ -17,7 +19,7 @@ _NO_MODEL = "Units not named"
 
 
 def show_week(screen: Screen, answer: "WeekAnswer") -> None:
-    """The notes, then what they change: steps by unit, part numbers, kits; then what is open."""
+    """The notes, then what they change: steps by unit, part numbers, kits, jobs; then what is open."""
     title = f"Week {answer.week}" if answer.week else "Report"
     screen.line(Piece(f"{title}, {answer.first.isoformat()} to {answer.last.isoformat()}", "head"))
     if not answer.notes:
@@ -35,6 +37,7 @@ def show_week(screen: Screen, answer: "WeekAnswer") -> None:
             _show_step(screen, changed, gone)
     _show_parts(screen, answer.parts)
     _show_kits(screen, answer.kits)
+    _show_jobs(screen, answer.jobs)
     _show_end(screen, answer)
 
 
@@ -95,6 +98,26 @@ def _show_kits(screen: Screen, kits: "Sequence[WeekKit]") -> None:
         screen.line(f"{kit.kit} ({kit.note}){doubt}", indent=2, hang=4)
         screen.labelled("was", lines_words(kit.was), indent=4, width=5)
         screen.labelled("now", lines_words(kit.now), indent=4, width=5)
+
+
+def _show_jobs(screen: Screen, jobs: "Sequence[TouchedJob]") -> None:
+    if not jobs:
+        return
+    screen.blank()
+    screen.line(Piece("Jobs that these notes touch", "head"))
+    for touched in jobs:
+        job, news = touched.job, touched.news
+        title = f"job {job.number} ({job.words}), {job.state}"
+        screen.line(Piece(f"{title}: {job_words(touched)}", "bad"), indent=2, hang=4)
+        for note in news.notes:
+            screen.line(note.sentence, indent=4, hang=6)
+        for changed in news.steps:
+            show_step_news(screen, changed, indent=4)
+
+
+def job_words(touched: "TouchedJob") -> str:
+    """What the notes mean for a job, in a few words."""
+    return "POSSIBLE COMEBACK" if touched.news.comeback else "look before it goes on"
 
 
 def _show_end(screen: Screen, answer: "WeekAnswer") -> None:

@@ -2,8 +2,8 @@
 fake."""
 
 import datetime as dt
-from collections.abc import Collection
-from typing import Literal, Protocol
+from collections.abc import Collection, Sequence
+from typing import Literal, Protocol, runtime_checkable
 
 from benchleaf.graph.model import (
     Cancels,
@@ -35,6 +35,42 @@ class Mention(Protocol):
     @property
     def item(self) -> str | None:
         """The item's label; None for a parts list."""
+
+
+class Place(Protocol):
+    """A place that a search found: a step, a note, a sheet or a part number."""
+
+    @property
+    def kind(self) -> str:
+        """One of "item", "note", "sheet", "part"."""
+
+    @property
+    def note(self) -> str | None:
+        """The note's number, if a note it is."""
+
+    @property
+    def publication(self) -> str | None:
+        """The publication's number, if a step it is."""
+
+    @property
+    def page(self) -> str | None:
+        """The printed page number."""
+
+    @property
+    def file(self) -> str | None:
+        """The file's name."""
+
+    @property
+    def sheet(self) -> int | None:
+        """The sheet of the file."""
+
+
+@runtime_checkable
+class Searched(Protocol):
+    """A shelf that can be searched by words, as the store can."""
+
+    def search(self, words: str, limit: int = 50) -> Sequence[Place]:
+        """What holds all the words; a phrase stands between quotation marks."""
 
 
 class Shelf(Protocol):

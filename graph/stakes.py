@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from benchleaf.graph.applicability import Unit, covers
+from benchleaf.graph.applicability import covers
 from benchleaf.graph.db.jobs import Job
 from benchleaf.graph.keys import key, natural
 from benchleaf.graph.model import (
@@ -111,7 +111,7 @@ def _touches(store: Store, statement: Statement, job: Job) -> bool:
     kits = {key(kit) for kit in job.kits}
     match statement:
         case Override():
-            cover = covers(statement.applies, Unit(job.model, job.serial))
+            cover = covers(statement.applies, job.unit)
             return cover.answer != "no" and _in_its_book(store, statement.target, job)
         case Contents():
             return key(statement.kit) in kits
@@ -130,8 +130,7 @@ def _in_its_book(store: Store, target: Target, job: Job) -> bool:
 
 
 def _unit_words(job: Job) -> str:
-    unit = " ".join(w for w in (job.model, f"serial {job.serial}" if job.serial else "") if w)
-    return f"job {job.number} ({unit})" if unit else f"job {job.number}"
+    return f"job {job.number} ({job.words})" if job.model or job.serial else f"job {job.number}"
 
 
 def _order(doubt: Doubt) -> tuple[int, object, str, object, int]:

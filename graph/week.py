@@ -5,6 +5,7 @@ import datetime as dt
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from benchleaf.graph.binding import Family
 from benchleaf.graph.errors import WrongUse
@@ -23,6 +24,10 @@ from benchleaf.graph.model import (
     Withdrawn,
 )
 from benchleaf.graph.shelf import Shelf
+from benchleaf.graph.store import Store
+
+if TYPE_CHECKING:
+    from benchleaf.graph.jobs.touched import TouchedJob
 
 _WEEK = re.compile(r"(?:([0-9]{4})\s?-?\s?)?W\s?([0-9]{1,2})", re.IGNORECASE)
 
@@ -75,7 +80,8 @@ class WeekAnswer:
     """`week` is the ISO week, None for a span from a date. `doubts` counts the doubtful readings of these
     notes.
 
-    `jobs` stays empty until units in work are kept.
+    `jobs` are those for which these notes are news: they touch the job and were not considered when it was
+    opened or last built. Those in work come first, then the shipped ones.
     """
 
     week: str | None
@@ -85,7 +91,7 @@ class WeekAnswer:
     steps: tuple[WeekStep, ...]
     parts: tuple[WeekPart, ...]
     kits: tuple[WeekKit, ...]
-    jobs: tuple[()]
+    jobs: "tuple[TouchedJob, ...]"
     doubts: int
     missing: tuple[Missing, ...]
 
@@ -104,10 +110,17 @@ def week_answer(store: Shelf, week: str | None, since: dt.date | None, today: dt
         steps=tuple(_step(store, s) for s in said if isinstance(s, Override)),
         parts=_parts(said),
         kits=tuple(_kit(store, s) for s in said if isinstance(s, Contents)),
-        jobs=(),
+        jobs=_jobs(store, notes, today),
         doubts=sum(s.standing == "doubtful" for s in said),
         missing=missing_among(store, said, notes),
     )
+
+
+def _jobs(store: Shelf, notes: Sequence[Note], today: dt.date) -> "tuple[TouchedJob, ...]":
+    """The jobs touched; a shelf that is no store keeps none."""
+    from benchleaf.graph.jobs.touched import jobs_touched
+
+    return jobs_touched(store, notes, today) if isinstance(store, Store) else ()
 
 
 def span(week: str | None, since: dt.date | None, today: dt.date) -> tuple[dt.date, dt.date]:
@@ -162,5 +175,12 @@ def _parts(said: Iterable[Statement]) -> tuple[WeekPart, ...]:
 def _kit(store: Shelf, c: Contents) -> WeekKit:
     was: Sequence[KitLine] = c.previous
     if not was:
-        was = expected_contents(store, c.kit, Family(store, [c.kit])).before
+        was = expected_contents(store, c.kit, Family(store, [c.kit])).before or _said_before(store, c)
     return WeekKit(c.kit, tuple(was), c.lines, c.note, c.standing, c.source.by_ocr)
+
+
+def _said_before(store: Shelf, c: Contents) -> tuple[KitLine, ...]:
+    """What the last settled word before this one gave the same kit; empty without one."""
+    told = [x for x in store.contents(c.kit) if x.standing == "settled" and x.date and c.date]
+    earlier = [x for x in told if x.date and c.date and x.date < c.date]
+    return max(earlier, key=lambda x: (x.date or c.date, x.id or 0)).lines if earlier else ()

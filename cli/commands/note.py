@@ -1,6 +1,7 @@
 """`benchleaf note`: a shop's own note on a step."""
 
 import datetime as dt
+from pathlib import Path
 
 import click
 from benchleaf.cli.options import as_json, examples, initials_of, signed
@@ -10,7 +11,7 @@ ACTIONS = ("replace", "insert-after", "insert-before", "delete", "change-value",
 EXAMPLES = examples(
     "note --pub MS-40 --page 4-12 --item 5 --action caution \\\n"
     '      --text "Check the groove." --initials AB',
-    "note --pub MS-40 --page 4-12 --item 6 --action change-value \\\n      --was 29 --now 31 --initials AB",
+    "note --pub MS-40 --page 4-12 --item 6 --action change-value \\\n      --was 29 --now 31 --photo groove.jpg --initials AB",
 )
 
 
@@ -26,6 +27,12 @@ EXAMPLES = examples(
 @click.option("--serial-from", metavar="S", help="Only from this serial number on.")
 @click.option("--serial-to", metavar="S", help="Only up to this serial number.")
 @click.option("--subject", help="Why; shown with the note.")
+@click.option(
+    "--photo",
+    metavar="FILE",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="A photo that shows it; kept with the note.",
+)
 @signed
 @as_json
 @click.pass_obj
@@ -42,6 +49,7 @@ def command(
     serial_from: str | None,
     serial_to: str | None,
     subject: str | None,
+    photo: Path | None,
     initials: str | None,
     as_json: bool,
 ) -> int:
@@ -51,13 +59,15 @@ def command(
     from the maker's word: where the two differ, ask the maker.
     """
     from benchleaf.cli.shopnote import Wish, stored_note
+    from benchleaf.cli.shopphoto import read_photo
     from benchleaf.graph.model import Applies
 
     by = initials_of(initials)
     applies = Applies(models=models, serial_from=serial_from, serial_to=serial_to)
     wish = Wish(publication, page, item, action, text, was, now, applies, subject)
     with session.write() as store:
-        note = stored_note(store, wish, by, dt.datetime.now(dt.UTC))
+        shown = None if photo is None else read_photo(photo)
+        note = stored_note(store, wish, by, dt.datetime.now(dt.UTC), shown)
     if as_json:
         from benchleaf.cli.shapes import note_shape, show, statement_shape
 

@@ -9,6 +9,8 @@ from benchleaf.cli.session import Session
 from benchleaf.graph.errors import WrongUse
 
 if TYPE_CHECKING:
+    from benchleaf.cli.judging import Word
+    from benchleaf.graph.db.settlements import Verdict
     from benchleaf.graph.model import Note, Statement
 
 EXAMPLES = examples(
@@ -72,15 +74,17 @@ def command(
     by = initials_of(initials)
     fields = {k: v for k, v in {**corrections, "from": old, "to": new}.items() if v is not None}
     number, verdict = _asked(words, note)
-    now = dt.datetime.now(dt.UTC)
+    from benchleaf.cli.judging import Word
+
+    word = Word(verdict, by, dt.datetime.now(dt.UTC), fields)
     if note is not None:
-        _show_head(_head(session, note, verdict, by, now, fields, file), as_json=as_json)
+        _show_head(_head(session, note, word, file), as_json=as_json)
     else:
-        _show(_statement(session, number, verdict, by, now, fields), as_json=as_json)
+        _show(_statement(session, number, word), as_json=as_json)
     return 0
 
 
-def _asked(words: tuple[str, ...], note: str | None) -> tuple[int, str]:
+def _asked(words: tuple[str, ...], note: str | None) -> "tuple[int, Verdict]":
     """The statement's number (0 for a note's head) and the verdict."""
     remedy = "See benchleaf settle --help."
     *before, verdict = words
@@ -91,44 +95,30 @@ def _asked(words: tuple[str, ...], note: str | None) -> tuple[int, str]:
             raise WrongUse("a statement's number and --note are both given", "Give one of them.")
         if verdict == "no":
             raise WrongUse("a note's head is settled with yes, and put right by its options", remedy)
-        return 0, verdict
+        return 0, verdict  # type: ignore[return-value]  # one of VERDICTS
     if len(before) != 1 or not before[0].isascii() or not before[0].isdecimal() or int(before[0]) < 1:
         raise WrongUse("which statement?", "Give its number, as benchleaf doubts shows it, or --note N.")
-    return int(before[0]), verdict
+    return int(before[0]), verdict  # type: ignore[return-value]  # one of VERDICTS
 
 
-def _statement(
-    session: Session, number: int, verdict: str, by: str, now: dt.datetime, fields: dict[str, str]
-) -> "Statement":
-    from benchleaf.cli.ended import end_holds
-    from benchleaf.cli.lookup import statement_or_stop
-    from benchleaf.graph.settling import settle
+def _statement(session: Session, number: int, word: "Word") -> "Statement":
+    from benchleaf.cli.ended import tell
+    from benchleaf.cli.judging import judge_statement
 
     with session.write() as store:
-        statement_or_stop(store, number)
-        settled = settle(store, number, verdict, by, now, fields)  # type: ignore[arg-type]  # see _asked
-        end_holds(store, now)
-        return settled
+        settled, told = judge_statement(store, number, word)
+    tell(told)
+    return settled
 
 
-def _head(
-    session: Session,
-    note: str,
-    verdict: str,
-    by: str,
-    now: dt.datetime,
-    fields: dict[str, str],
-    file: str | None,
-) -> "Note":
-    from benchleaf.cli.ended import end_holds
-    from benchleaf.cli.lookup import note_or_near
-    from benchleaf.graph.settling import settle_head
+def _head(session: Session, note: str, word: "Word", file: str | None) -> "Note":
+    from benchleaf.cli.ended import tell
+    from benchleaf.cli.judging import judge_head
 
     with session.write() as store:
-        note_or_near(store, note)
-        settled = settle_head(store, note, verdict, by, now, fields, file)  # type: ignore[arg-type]  # see _asked
-        end_holds(store, now)
-        return settled
+        settled, told = judge_head(store, note, word, file)
+    tell(told)
+    return settled
 
 
 def _show(settled: "Statement", *, as_json: bool) -> None:

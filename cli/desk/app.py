@@ -9,23 +9,31 @@ from typing import Any
 
 from benchleaf.cli.desk import guard
 from benchleaf.cli.desk.pages import BLUEPRINTS
-from benchleaf.cli.desk.show import NAMES, picture_address, problem
+from benchleaf.cli.desk.refusal import fault, refusal, slow_or
+from benchleaf.cli.desk.show import NAMES, picture_address
+from benchleaf.cli.desk.taking import Taking
+from benchleaf.cli.desk.tries import Tries
 from benchleaf.cli.sheets.render import style, templates
 from benchleaf.graph.errors import BenchleafError
 from flask import Flask, Response, g, make_response
+from werkzeug.exceptions import HTTPException
 
 MOST_BYTES = 200 * 1024 * 1024
 """The largest upload taken in one go."""
+WORKING_DAY = dt.timedelta(hours=12)
+"""A session that nobody uses for so long ends."""
 
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """What a desk works on: the store's folder, the names under which a browser may call it, and, where
-    others may reach it, the hash of the pass phrase. `today` gives the day."""
+    """What a desk works on: the store's folder, the names under which a browser may call it (with
+    `any_address` every address in figures too), and, where one is set, the hash of the pass phrase. `today`
+    gives the day."""
 
     folder: Path
     hosts: tuple[str, ...] = ("127.0.0.1", "localhost", "[::1]")
     pass_hash: str | None = None
+    any_address: bool = False
     secret: str = field(default_factory=lambda: secrets.token_hex(32))
     today: Callable[[], dt.date] = dt.date.today
 
@@ -40,12 +48,16 @@ def application(desk: Desk) -> Flask:
         "SESSION_COOKIE_HTTPONLY": True,
         "SESSION_COOKIE_SAMESITE": "Strict",
         "SESSION_COOKIE_NAME": "benchleaf",
+        "PERMANENT_SESSION_LIFETIME": WORKING_DAY,
     }
+    made.extensions |= {"tries": Tries(), "taking": Taking(desk.folder)}
     _share_templates(made)
     guard.install(made, desk)
     for blueprint in BLUEPRINTS:
         made.register_blueprint(blueprint)
-    made.register_error_handler(BenchleafError, problem)
+    made.register_error_handler(BenchleafError, slow_or)
+    made.register_error_handler(HTTPException, refusal)
+    made.register_error_handler(Exception, fault)
     made.add_url_rule("/sheet.css", "sheet_css", _sheet_css)
     made.teardown_appcontext(_close_store)
     return made

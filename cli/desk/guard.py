@@ -6,10 +6,13 @@ change needs the form's own token, and pages load nothing but what the desk itse
 
 import hmac
 import secrets
+import time
+from ipaddress import ip_address
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, abort, redirect, request, session, url_for
+from benchleaf.graph.store import Store
+from flask import Flask, Response, abort, g, redirect, request, session, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 if TYPE_CHECKING:
@@ -19,8 +22,15 @@ POLICY = (
     "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; connect-src 'self'; "
     "form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
 )
+MOST_FORM_BYTES = 20 * 1024 * 1024
+"""The largest form; adding files takes more (`app.MOST_BYTES`)."""
+MOST_SECONDS = 2.0
+"""Time in the store's queries for one page."""
+_LARGE = ("adding.take",)
 _OPEN = ("static", "sheet_css", "door.enter", "door.tried")
 _SAFE = ("GET", "HEAD", "OPTIONS")
+_OPCODES = 20_000  # of SQLite's machine between two looks at the clock, about a millisecond
+_LONGEST_GAP = 0.05  # what lies between two looks beyond this was spent outside of queries
 
 
 def install(app: Flask, desk: "Desk") -> None:
@@ -29,10 +39,12 @@ def install(app: Flask, desk: "Desk") -> None:
     def before() -> AnyResponse | None:
         _own_name(desk)
         if request.method not in _SAFE:
-            _own_origin(desk)
+            _own_origin()
+            _fitting_size()
             _own_token()
         if desk.pass_hash and not session.get("in") and request.endpoint not in _OPEN:
-            return redirect(url_for("door.enter", to=request.full_path))
+            asked = request.full_path if request.method == "GET" else "/"
+            return redirect(url_for("door.enter", to=asked))
         return None
 
     app.before_request(before)
@@ -44,35 +56,73 @@ def token() -> str:
     """The token that every form of this visitor carries."""
     if "token" not in session:
         session["token"] = secrets.token_urlsafe(24)
+        session.permanent = True  # it expires by the application's time, not with the browser's window
     return str(session["token"])
 
 
+def bounded(store: Store, seconds: float = MOST_SECONDS) -> Store:
+    """The store, its queries stopped once they have taken so long together. `g.slow` tells that they were."""
+    spent, last = 0.0, time.monotonic()
+
+    def look() -> int:
+        nonlocal spent, last
+        now = time.monotonic()
+        spent, last = spent + min(now - last, _LONGEST_GAP), now
+        if spent > seconds:
+            g.slow = True
+        return int(spent > seconds)
+
+    store.connection.set_progress_handler(look, _OPCODES)
+    return store
+
+
 def _own_name(desk: "Desk") -> None:
-    name = urlsplit(f"//{request.host}").hostname or ""
-    if name not in {h.strip("[]") for h in desk.hosts}:
-        abort(403, "This desk is not called by that name.")
+    try:
+        name = (urlsplit(f"//{request.host}").hostname or "").lower()
+    except ValueError:
+        name = ""
+    if name in {h.strip("[]").lower() for h in desk.hosts} or (desk.any_address and _is_address(name)):
+        return
+    abort(403, "This desk is not called by that name.")
 
 
-def _own_origin(desk: "Desk") -> None:
+def _is_address(name: str) -> bool:
+    """True for an address in figures: a foreign page reaches in by a name of its own, never by one."""
+    try:
+        ip_address(name)
+    except ValueError:
+        return False
+    return True
+
+
+def _own_origin() -> None:
     origin = request.headers.get("Origin")
-    if origin and origin != "null" and urlsplit(origin).netloc == request.host:
+    if origin is not None and origin == f"{request.scheme}://{request.host}":
         return
     if origin is None and request.headers.get("Sec-Fetch-Site", "same-origin") in ("same-origin", "none"):
         return
     abort(403, "This form was sent from another place.")
 
 
+def _fitting_size() -> None:
+    if (request.content_length or 0) > MOST_FORM_BYTES and request.endpoint not in _LARGE:
+        abort(413)
+
+
 def _own_token() -> None:
     given = request.form.get("token") or request.headers.get("X-Token") or ""
-    if not hmac.compare_digest(given, str(session.get("token", " "))):
+    held = str(session.get("token") or "")
+    if not held or not hmac.compare_digest(given.encode("utf-8", "replace"), held.encode()):
         abort(403, "This form is out of date: go back, load the page anew and send it again.")
 
 
 def _headers(answer: Response) -> Response:
     answer.headers["Content-Security-Policy"] = POLICY
     answer.headers["X-Content-Type-Options"] = "nosniff"
+    answer.headers["X-Frame-Options"] = "DENY"
     answer.headers["Referrer-Policy"] = "same-origin"
     answer.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+    answer.headers["Cross-Origin-Resource-Policy"] = "same-origin"
     if answer.mimetype == "text/html":
         answer.headers["Cache-Control"] = "no-store"
     return answer

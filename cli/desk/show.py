@@ -1,18 +1,29 @@
-"""What the desk's pages share: the open store, addresses of answers and pictures, and problems in words."""
+"""What the desk's pages share: the open store, what was asked, and problems in words."""
 
+import datetime as dt
 import re
 from collections.abc import Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
+from benchleaf.cli.desk import addresses
+from benchleaf.cli.desk.addresses import page_address, picture_address
+from benchleaf.graph.db.overview import Overview
 from benchleaf.graph.errors import BenchleafError, NotHeld, StoreProblem, WrongUse
 from benchleaf.graph.store import Store
-from flask import current_app, g, render_template, url_for
+from flask import Response, current_app, g, make_response, render_template, request, url_for
 
 if TYPE_CHECKING:
     from benchleaf.cli.desk.app import Desk
 
+__all__ = ["NAMES", "PICTURE_NAME", "page_address", "picture_address", "problem", "store", "writing"]
+
 PICTURE_NAME = re.compile(r"[0-9a-f]{32}\.png")
+MOST_SIGNS = 4000
+"""The longest answer to one field of a form that is looked at."""
+
+
+class DeskStore(Overview, Store):
+    """The store as the desk reads it: with what it holds at a glance."""
 
 
 def desk() -> "Desk":
@@ -20,11 +31,11 @@ def desk() -> "Desk":
     return cast("Desk", current_app.config["DESK"])
 
 
-def store() -> Store:
+def store() -> DeskStore:
     """The store, opened for reading, once a request."""
     if "store" not in g:
-        g.store = Store.open(desk().folder, busy=2.0)
-    return cast(Store, g.store)
+        g.store = DeskStore.open(desk().folder, busy=2.0)
+    return cast(DeskStore, g.store)
 
 
 def writing() -> Store:
@@ -32,14 +43,31 @@ def writing() -> Store:
     return Store.open(desk().folder, write=True, create=True, busy=5.0)
 
 
-def picture_address(path: Path) -> str:
-    """The address of a kept picture."""
-    return url_for("pictures.picture", name=path.name)
+def asked(name: str) -> str | None:
+    """What was typed into a field of the form or given in the address; None where it is empty."""
+    return request.values.get(name, "").strip()[:MOST_SIGNS] or None
 
 
-def page_address(publication: str, page: str) -> str:
-    """The address of a manual page."""
-    return url_for("pages.page", publication=publication, page=page)
+def day_asked(name: str) -> dt.date | None:
+    """A day that was asked for. Raises WrongUse for what is no date."""
+    words = asked(name)
+    try:
+        return None if words is None else dt.date.fromisoformat(words)
+    except ValueError as error:
+        raise WrongUse(f"“{words}” is no date", "Write it as 2026-11-24.") from error
+
+
+def held_endpoint(*names: str) -> str | None:
+    """The address of the first of these pages that the desk has."""
+    return next((url_for(n) for n in names if n in current_app.view_functions), None)
+
+
+def download(words: str, name: str) -> Response:
+    """A sheet to keep: one file that needs nothing else."""
+    answer = make_response(words)
+    answer.mimetype = "text/html"
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    return answer
 
 
 def problem(error: BenchleafError) -> tuple[str, int]:
@@ -51,7 +79,25 @@ def problem(error: BenchleafError) -> tuple[str, int]:
     return render_template("problem.html", error=error, near=near), status
 
 
-NAV: tuple[tuple[str, str], ...] = (("Papers", "pages.home"),)
+NAV: tuple[tuple[str, str], ...] = (
+    ("Start", "pages.home"),
+    ("Procedure", "procedures.procedure"),
+    ("Kit", "kits.kit"),
+    ("Week", "weeks.week"),
+    ("Missing", "weeks.missing"),
+    ("Notes", "papers.notes"),
+    ("Publications", "papers.publications"),
+)
 """The desk's own signposts: the words and the page's endpoint."""
-NAMES: Mapping[str, Any] = {"page_address": page_address, "nav": NAV}
+NAMES: Mapping[str, Any] = {
+    "page_address": page_address,
+    "page_sheet_address": addresses.page_sheet_address,
+    "book_address": addresses.book_address,
+    "step_address": addresses.step_address,
+    "measure_address": addresses.measure_address,
+    "part_address": addresses.part_address,
+    "kit_address": addresses.kit_address,
+    "note_address": addresses.note_address,
+    "nav": NAV,
+}
 """What the templates may call."""

@@ -41,7 +41,8 @@ class Jobs(OpenStore):
 
     def pins(self, number: str) -> tuple[Pin, ...]:
         """What was in force when the job was opened and whenever it was built, oldest first."""
-        sql = "SELECT job_pin.* FROM job_pin JOIN job ON job.id = job_id WHERE number_key = ? ORDER BY job_pin.id"
+        sql = """SELECT job_pin.* FROM job_pin JOIN job ON job.id = job_id
+                 WHERE number_key = ? ORDER BY job_pin.id"""
         return tuple(map(read_pin, self._rows(sql, key(number))))
 
     def newest_pin(self, number: str) -> Pin | None:
@@ -122,9 +123,7 @@ class Jobs(OpenStore):
             raise WrongUse(f"job {job.number} is {job.state} already.")
         if on < (job.built or job.opened):
             raise WrongUse(f"job {job.number} was {job.state} later than {on.isoformat()}.")
-        self._keep_change(
-            number, state, (), initials, at or dt.datetime.combine(on, dt.time(), dt.UTC), on
-        )
+        self._keep_change(number, state, (), initials, at or dt.datetime.combine(on, dt.time(), dt.UTC), on)
         return self.job_or_stop(number)
 
     def fit_kit(self, number: str, kit: str, *, initials: str = "", at: dt.datetime | None = None) -> Job:

@@ -88,7 +88,7 @@ class JobNews:
         if not self.comeback or self.shipped is None:
             return ""
         told = [n.note.number for n in self.notes]
-        told += [n for change in (*self.steps, *self.kits) for n in change.notes]
+        told += [n for s in self.steps for n in s.notes] + [n for k in self.kits for n in k.notes]
         by = ", ".join(dict.fromkeys(told)) or "papers that are read otherwise now"
         what = [f"step {s.label} on page {s.page}" for s in self.steps] + [f"kit {k.kit}" for k in self.kits]
         touched = f" It changes {', '.join(what)}." if what else " No step of it reads otherwise by now."
@@ -101,10 +101,11 @@ def job_news(store: Store, job: Job, today: dt.date, procedure: JobProcedure | N
     pin = store.newest_pin(job.number)
     now = procedure or job_procedure(store, job, today)
     kits = pinned_kits(store, job, today)
-    steps = (*(pin.steps if pin else ()), *now.steps)
+    fresh = tuple(map(pinned_step, now.steps))
+    steps = (*(pin.steps if pin else ()), *fresh)
     touching = touching_notes(store, job_ground(job, steps, (*kits, *(pin.kits if pin else ()))))
     return JobNews(
-        steps=step_news(pin.steps, tuple(map(pinned_step, now.steps)), touching) if pin else (),
+        steps=step_news(pin.steps, fresh, touching) if pin else (),
         notes=_notes(job, pin, touching),
         kits=_kits(store, pin, kits, today),
         holds=now.holds,
@@ -166,13 +167,19 @@ def _same(lines: Sequence[KitLine]) -> list[tuple[str, str, int]]:
     )
 
 
-_BEARING = {"unit": "its unit", "kit": "a kit fitted", "without kit": "a kit taken out", "about": "what it is about"}
+BEARING = {
+    "unit": "its unit",
+    "kit": "a kit fitted",
+    "without kit": "a kit taken out",
+    "about": "what it is about",
+}
+"""The kinds of changes to a job by which other steps may be in force, in words."""
 
 
 def _remarks(store: Store, job: Job, pin: Pin | None) -> tuple[str, ...]:
     if pin is None:
         return ("no procedure was pinned when this job was opened: `job build` pins it",)
-    later = [_BEARING[c.kind] for c in store.job_changes(job.number) if c.kind in _BEARING and c.at > pin.at]
+    later = [BEARING[c.kind] for c in store.job_changes(job.number) if c.kind in BEARING and c.at > pin.at]
     if not later:
         return ()
     what = ", ".join(dict.fromkeys(later))

@@ -68,9 +68,13 @@ def _kit(store: Store, kit: str, model: str | None, on: dt.date) -> PinnedKit:
 def state_words(store: Store) -> str:
     """The state of the store in words: how much is held, and what came last."""
     notes, books = store.notes(), store.publications()
-    said = f"{len(books)} publications and {len(notes)} notes held"
+    said = f"{_many(len(books), 'publication')} and {_many(len(notes), 'note')} held"
     came = [(n.received, n.number) for n in notes if n.received]
     if came:
         day, number = max(came)
         said += f"; the newest note came on {day.isoformat()} ({number})"
     return said
+
+
+def _many(count: int, one: str) -> str:
+    return f"{count} {one}" if count == 1 else f"{count} {one}s"

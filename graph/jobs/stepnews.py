@@ -32,14 +32,10 @@ def step_news(
     pinned: Sequence[PinnedStep], now: Sequence[PinnedStep], touching: Iterable[Touching]
 ) -> tuple[StepNews, ...]:
     """The steps that differ, in the order of their pages."""
-    cancelling = {key(note): by for t in touching for note, by in _cancels(t)}
+    cancelling = {key(number): t.note.number for t in touching for number in t.cancels}
     pairs = _paired(pinned, now)
     found = [_news(was, is_now, cancelling) for was, is_now in pairs if _differ(was, is_now)]
     return tuple(sorted(found, key=lambda s: (s.publication, natural(s.page), natural(s.label))))
-
-
-def _cancels(t: Touching) -> list[tuple[str, str]]:
-    return [(word.split()[1].rstrip(","), t.note.number) for word in t.why if word.startswith("cancels ")]
 
 
 def _paired(
@@ -70,8 +66,9 @@ def _label(s: PinnedStep) -> Mark:
 
 
 def _differ(was: PinnedStep | None, now: PinnedStep | None) -> bool:
+    only = was or now
     if was is None or now is None:
-        return (was or now) is not None and (was or now).text is not None  # type: ignore[union-attr]  # one is
+        return only is not None and only.text is not None
     return was.text != now.text or was.notices != now.notices
 
 
@@ -119,5 +116,3 @@ def _notes(was: PinnedStep | None, now: PinnedStep | None, cancelling: dict[str,
     gone = [n for n in before if n not in after]
     by = [*come, *(cancelling[key(n)] for n in gone if key(n) in cancelling)]
     return tuple(dict.fromkeys(by or gone or after))
-
-

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchleaf.graph.applicability import Unit, covers
 from benchleaf.graph.binding import Family
@@ -22,6 +22,7 @@ from benchleaf.graph.model import (
 )
 from benchleaf.graph.procedure import Step
 from benchleaf.graph.store import Store
+from benchleaf.graph.walk import links
 
 _DOES = {
     "replace": "replaces",
@@ -53,11 +54,13 @@ class Ground:
 
 @dataclass(frozen=True, slots=True)
 class Touching:
-    """A note that touches a job: why, in plain words, and the readings of it that are still in doubt."""
+    """A note that touches a job: why, in plain words, the readings of it that are still in doubt, and the
+    notes that it cancels."""
 
     note: Note
     why: tuple[str, ...]
     doubtful: tuple[Statement, ...] = ()
+    cancels: tuple[str, ...] = ()
 
 
 def ground(
@@ -89,26 +92,56 @@ def ground(
 
 def touching_notes(store: Store, on: Ground) -> tuple[Touching, ...]:
     """Every note held that touches the ground, whatever its date, by date and number; cancelled ones too."""
-    return _by_note(store, on, _candidates(store, on))
+    wide = _with_successors(store, on)
+    return _by_note(store, wide, _candidates(store, wide))
 
 
 def touched_by(store: Store, on: Ground, notes: Iterable[Note]) -> tuple[Touching, ...]:
     """Those of some notes (with their statements) that touch the ground."""
-    return _by_note(store, on, (s for n in notes for s in n.statements))
+    said = [s for n in notes for s in n.statements]
+    if any(isinstance(s, Supersession | Withdrawn) for s in said):
+        on = _with_successors(store, on)
+    return _by_note(store, on, said)
+
+
+def _with_successors(store: Store, on: Ground) -> Ground:
+    """The ground with the numbers that its own numbers became: what becomes of those is news to it too."""
+    numbers = sorted({*on.kit_keys, *on.parts} - {""})
+    told = [s for s in store.supersessions(numbers) if s.standing != "refused"] if numbers else []
+    ahead = links(told)
+    parts = dict(on.parts)
+    waiting = [*on.kit_keys, *on.parts]
+    while waiting:
+        number = waiting.pop()
+        where = "a kit of this job" if number in on.kit_keys else parts[number]
+        where = where if where.startswith("in place of") else f"in place of a number {where}"
+        for new in ahead.get(number, ()):
+            if new not in parts and new not in on.kit_keys:
+                parts[new] = where.replace("a number a kit", "a kit")
+                waiting.append(new)
+    return replace(on, parts=parts)
 
 
 def _by_note(store: Store, on: Ground, said: Iterable[Statement]) -> tuple[Touching, ...]:
-    found: dict[tuple[object, ...], tuple[Note, list[str], list[Statement]]] = {}
+    found: dict[tuple[object, ...], tuple[Note, list[tuple[Statement, str]]]] = {}
     for s in sorted({s.id: s for s in said if s.id is not None}.values(), key=lambda s: s.id or 0):
         why = touch(store, on, s)
         note = store.note_of_statement(s.id or 0) if why else None
-        if note is None or why is None:
-            continue
-        _, reasons, doubtful = found.setdefault(identity(note), (note, [], []))
-        reasons.append(why if s.standing == "settled" else f"{why}, if a doubtful reading is right")
-        doubtful += [s] if s.standing == "doubtful" else []
-    touching = [Touching(n, tuple(dict.fromkeys(why)), tuple(d)) for n, why, d in found.values()]
+        if note is not None and why is not None:
+            found.setdefault(identity(note), (note, []))[1].append((s, why))
+    touching = [_touching(note, told) for note, told in found.values()]
     return tuple(sorted(touching, key=lambda t: (t.note.date or dt.date.min, natural(t.note.number))))
+
+
+def _touching(note: Note, told: Iterable[tuple[Statement, str]]) -> Touching:
+    told = tuple(told)
+    why = [w if s.standing == "settled" else f"{w}, if a doubtful reading is right" for s, w in told]
+    return Touching(
+        note,
+        tuple(dict.fromkeys(why)),
+        tuple(s for s, _ in told if s.standing == "doubtful"),
+        tuple(s.cancels for s, _ in told if isinstance(s, Cancels)),
+    )
 
 
 def identity(note: Note) -> tuple[object, ...]:

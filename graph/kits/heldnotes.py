@@ -6,7 +6,6 @@ What makes a note relevant, and how much, is a rule of ours. Nothing is settled 
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Protocol, runtime_checkable
 
 from benchleaf.graph.applicability import Unit
 from benchleaf.graph.binding import plate_counts
@@ -16,28 +15,12 @@ from benchleaf.graph.kits.packstep import PackStep
 from benchleaf.graph.kits.packwords import read_pack
 from benchleaf.graph.model import Applies, Contents, Note, Override, Statement
 from benchleaf.graph.places import same_place
-from benchleaf.graph.shelf import Shelf
+from benchleaf.graph.shelf import Searched, Shelf
 
 MOST = 12
 """So many notes are listed; the others are counted."""
 _HITS = 200  # of one search
 _MOST_KITS = 24
-
-
-class Hit(Protocol):
-    """A place that a search found; only its note is looked at."""
-
-    @property
-    def note(self) -> str | None:
-        """The note's number, if a note it is."""
-
-
-@runtime_checkable
-class Searched(Protocol):
-    """A shelf that can be searched by words, as the store can."""
-
-    def search(self, words: str, limit: int = 50) -> Sequence[Hit]:
-        """What holds all the words; a phrase stands between quotation marks."""
 
 
 @dataclass(frozen=True, slots=True)

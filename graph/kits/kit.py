@@ -16,6 +16,7 @@ from benchleaf.graph.kits.packcheck import PackAnswer, check_pack
 from benchleaf.graph.kits.received import Received, as_lines, parse_got
 from benchleaf.graph.kits.steps import KitStep
 from benchleaf.graph.kits.verdict import KitLineAnswer, Verdict
+from benchleaf.graph.kits.words import spoken_of
 from benchleaf.graph.shelf import Shelf
 
 __all__ = ["KitAnswer", "KitStep", "Received", "kit_answer", "parse_got"]
@@ -74,10 +75,12 @@ def _unknown(store: Shelf, kit: str, got: Sequence[Received], unit: Unit, on: dt
     """A kit that no paper names: its plates can still be held against the pack steps that may be meant."""
     near = store.near_parts(kit)
     hint = f"; near: {', '.join(near)}" if near else ""
+    where = spoken_of(store, kit)
+    known = f"nothing was read of what kit {kit} is" if where else f"no paper held names kit {kit}{hint}"
     counts = plate_counts(as_lines(named(store, got)))
     packs = packs_for_unknown(store, unit, on) if None not in counts else ()
     pack = check_pack(counts, packs)
     family, nothing = Family(store, [kit]), Expected("nothing", ())
     missing = missing_note(store, kit, family, unit, counts, packs, nothing, got, on)
-    said = (f"no paper held names kit {kit}{hint}", *(w for p in packs for w in p.warnings), *pack.reasons)
+    said = (known, *where, *(w for p in packs for w in p.warnings), *pack.reasons)
     return KitAnswer(kit, "not-known", True, (), pack.answer, (), tuple(dict.fromkeys(said)), near, missing)

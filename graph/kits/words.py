@@ -13,7 +13,9 @@ from benchleaf.graph.kits.listing import alike
 from benchleaf.graph.kits.matching import Pair
 from benchleaf.graph.kits.received import Received, as_lines
 from benchleaf.graph.model import KitLine, Supersession
-from benchleaf.graph.shelf import Shelf
+from benchleaf.graph.shelf import Searched, Shelf
+
+_PLACES = 5
 
 
 def doubts(e: Expected) -> list[str]:
@@ -114,6 +116,19 @@ def later_kit(store: Shelf, kit: str, on: dt.date | None) -> list[str]:
         return []
     notes = ", ".join(dict.fromkeys(s.note for s in found.path))
     return [f"kit {kit} has been replaced by {' and '.join(found.numbers)} ({notes})"]
+
+
+def spoken_of(store: Shelf, kit: str) -> list[str]:
+    """Where the papers' words name a kit of which nothing was read: a person should look there."""
+    if not isinstance(store, Searched) or sum(c.isdigit() for c in kit) < 3:
+        return []
+    said = []
+    for hit in store.search(f'"{kit}"', limit=_PLACES):
+        paper = hit.note or hit.publication or hit.file
+        page = f", page {hit.page}" if hit.page else f", sheet {hit.sheet}" if hit.sheet else ""
+        if paper and hit.kind != "part":
+            said.append(f"{paper}{page} names {kit}: look there")
+    return list(dict.fromkeys(said))
 
 
 def told(lines: Iterable[KitLine]) -> str:

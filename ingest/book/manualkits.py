@@ -1,12 +1,14 @@
 """What a manual itself says that kits contain: in sentences and steps, in its parts lists, in tables of
 kits."""
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Contents, KitLine, Manual
+from benchleaf.ingest.book.manualkitsgroups import grouped_kits
 from benchleaf.ingest.book.manualkitslists import CALLED, Place, rows_kits
 from benchleaf.ingest.book.manualkitsmarks import marked_kits
 from benchleaf.ingest.book.manualkitsprose import told_kits
@@ -15,6 +17,8 @@ from benchleaf.ingest.book.partslists import parts_tables
 from benchleaf.ingest.phrases.contents import singular
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.shapes import LaidPage
+
+_WORD = re.compile(r"[A-Za-z]{2}")
 
 
 def read_manual_kits(
@@ -27,7 +31,12 @@ def read_manual_kits(
     both.
     """
     found = [*told_kits(manual, pages, book), *_listed_kits(manual, pages)]
-    return _agreed(_distinct(found))
+    return _agreed(_distinct([one for one in found if all(_names(line) for line in one.lines)]))
+
+
+def _names(line: KitLine) -> bool:
+    """False where a number stands in the place of a name: the wrong column was read."""
+    return _WORD.search(line.description) is not None
 
 
 def _listed_kits(manual: Manual, pages: Sequence[LaidPage]) -> Iterator[Contents]:
@@ -38,9 +47,11 @@ def _listed_kits(manual: Manual, pages: Sequence[LaidPage]) -> Iterator[Contents
         place = Place(manual, page)
         tables = parts_tables(page)
         follows = bool(tables) and at + 1 < len(pages) and bool(parts_tables(pages[at + 1]))
-        yield from rows_kits(place, tables, follows)
-        yield from marked_kits(place, tables)
-        yield from kit_tables(place)
+        grouped = list(grouped_kits(place, pages[at + 1] if at + 1 < len(pages) else None))
+        yield from grouped
+        known = {key(one.kit) for one in grouped}
+        others = (*rows_kits(place, tables, follows), *marked_kits(place, tables), *kit_tables(place))
+        yield from (one for one in others if key(one.kit) not in known)
 
 
 def _distinct(found: Iterable[Contents]) -> list[Contents]:

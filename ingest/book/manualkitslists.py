@@ -10,7 +10,7 @@ from benchleaf.ingest.book.partslists import BULLET, PartRow, PartsTable
 from benchleaf.ingest.phrases.cells import count_of
 from benchleaf.ingest.phrases.contents import read_lines, singular
 from benchleaf.ingest.phrases.references import tag
-from benchleaf.ingest.shapes import LaidPage
+from benchleaf.ingest.shapes import LaidPage, Line
 
 CALLED = re.compile(r"\b(?:kit|set|packet|assortment)s?\b", re.IGNORECASE)
 NUMBER = re.compile(r"(?=[^\n]{0,24}[0-9])[0-9A-Z][0-9A-Za-z ./-]{2,24}")
@@ -37,6 +37,19 @@ _NAMES_ITEMS = re.compile(
     r"(?:items?|positions?|pos\.?|parts)\s",
     re.IGNORECASE,
 )
+# "Kit 4471-208 (items 3, 4)", "Items 3 to 5 are supplied as kit 4471-208": a kit beside items of the list.
+_KIT_ITEMS = re.compile(
+    r"\b(?:kit|set)\b[ ,:]{0,2}(?:(?:no|number|nr)\b\.? ?)?(?P<kit>(?=[0-9A-Z./-]{0,16}[0-9])[0-9A-Z][0-9A-Z./-]{3,20}"
+    r"(?<![./-])) ?(?:[(:,–-] ?|(?:includes|contains|comprises|consists of) (?:the )?)(?=(?:items?|pos|positions?|parts)\b)",
+    re.IGNORECASE,
+)
+_ITEMS_KIT = re.compile(
+    r"(?:^|[.;] )(?P<said>(?:items?|pos|positions?|parts)\b[0-9a-z .,&–-]{2,60}?\b(?:(?:are|is) (?:only )?(?:supplied|contained"
+    r"|included|available|packed)|form|make up|belong|only)\b[a-z -]{0,30}\b(?:kit|set)\b(?: (?:no|number)\b\.?)? )"
+    r"(?P<kit>(?=[0-9A-Z./-]{0,16}[0-9])[0-9A-Z][0-9A-Z./-]{3,20}(?<![./-]))",
+    re.IGNORECASE,
+)
+_PARTS_LISTED = re.compile(r"\bparts (?=[0-9])", re.IGNORECASE)
 _KIT_NUMBER = re.compile(r"\b(?=[0-9A-Z./-]{0,16}[0-9])[0-9A-Z][0-9A-Z./-]{3,20}(?<![./-])")
 
 # What a bracket says of the kit itself: "(2 required)", "(for 2 pumps)".
@@ -173,6 +186,7 @@ def _sentences(place: Place, tables: Sequence[PartsTable]) -> Iterator[Contents]
         return
     lines = [li for li in place.page.lines if CALLED.search(li.text) or _ITEMS.search(li.text)]
     said = " ".join(li.text for li in lines if not any(_within(li.box, t.box) for t in tables))
+    yield from _kits_beside_items(place, tables, lines)
     for found in _NAMES_ITEMS.finditer(said):
         before = re.split(r"[.;:] ", said[max(0, found.start() - 90) : found.start()])[-1]
         items = _ITEMS.search(said, found.start(), found.end() + 160)
@@ -180,6 +194,23 @@ def _sentences(place: Place, tables: Sequence[PartsTable]) -> Iterator[Contents]
         if items and len(kits) == 1 and CALLED.search(before):
             quote = f"{before}{said[found.start() : items.end()]}".strip()
             yield from of_items(place, kits[0], items["list"], tables, lines[0].box, quote)
+
+
+def _kits_beside_items(
+    place: Place, tables: Sequence[PartsTable], lines: Sequence[Line]
+) -> Iterator[Contents]:
+    """A line outside the lists that sets a kit's number beside items."""
+    for line in lines:
+        if any(_within(line.box, t.box) for t in tables):
+            continue
+        before, behind = _KIT_ITEMS.search(line.text), _ITEMS_KIT.search(line.text)
+        found = before or behind
+        if found is None:
+            continue
+        told = line.text[before.end() :] if before else found["said"]
+        items = _ITEMS.search(_PARTS_LISTED.sub("items ", told))
+        if items:
+            yield from of_items(place, found["kit"], items["list"], tables, line.box, line.text)
 
 
 def of_items(

@@ -39,6 +39,7 @@ _KIT_COLUMN = re.compile(r"\b(?:kit|set)s?\b", re.IGNORECASE)
 _IN_KIT = re.compile(
     rf"\b(?:in|part of|with|see|from) (?:[a-z]+ ){{0,2}}(?:kit|set) (?:no\.? )?{_KIT_NUMBER}", re.IGNORECASE
 )
+_ONLY_KIT = re.compile(rf"(?:[A-Za-z]+ ){{0,2}}(?:kit|set) (?:no\.? )?{_KIT_NUMBER}(?: only)?", re.IGNORECASE)
 _KIT_HEAD = re.compile(
     r"(?:in |repair |overhaul |service )?(?:kit|set)s?(?: (?:no|number))?\.?", re.IGNORECASE
 )
@@ -133,7 +134,7 @@ def _remarked(place: Place, table: PartsTable, said: str) -> Iterator[Contents]:
 
 def _kits_of(row: PartRow, codes: dict[str, str]) -> Iterator[str]:
     for head, text in row.others:
-        told = _IN_KIT.search(text)
+        told = _IN_KIT.search(text) or _ONLY_KIT.fullmatch(text.strip())
         if told is not None:
             yield told["kit"]
         elif _KIT_HEAD.fullmatch(head.strip()):

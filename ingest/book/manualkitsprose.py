@@ -44,6 +44,16 @@ _CODE = r"(?=[0-9A-Z ./-]{0,20}[0-9])[0-9A-Z][0-9A-Za-z./-]{2,16}(?: [0-9]{2,4})
 _TURNED: tuple[tuple[re.Pattern[str], str], ...] = (
     (
         re.compile(
+            rf"(?:^|(?<=[.;] ))(?:The )?(?P<name>[A-Za-z][a-z -]{{0,30}} |)(?P<word>[Kk]it|[Ss]et)"
+            rf"(?:,? (?:[Pp]art |[Oo]rder )?(?:[Nn]o\b\.?|[Nn]umber))? (?P<number>{_CODE})"
+            r"(?:,| [–—-]| for| \()\s[A-Za-z][A-Za-z ,/-]{0,50}?\)?(?:[.:;,]| [–—-]|) "
+            r"(?:It |The kit |This kit |The set )?\b(?:[Cc]onsists of|[Cc]omprises|[Cc]ontains|[Cc]onsisting of"
+            r"|[Cc]omprising|[Cc]ontaining|[Cc]ontents|[Hh]olds|[Ii]ncludes)\b(?: the following(?: parts)?)? ?:?"
+        ),
+        "{name}{word} {number} contains:",
+    ),
+    (
+        re.compile(
             rf"^(?P<number>{_CODE}) [–—-]?\s?[A-Za-z][A-Za-z ,/&-]{{0,50}}?\b(?:[Kk]it|[Ss]et)\b"
             r"[A-Za-z ,/&-]{0,30}?[ ,:(]{0,3}"
             r"\b(?:consisting of|comprising|containing|contains|consists of|comprises|contents)\b ?:?"

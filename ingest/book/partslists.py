@@ -34,6 +34,12 @@ _SIGN = re.compile(r"(?<=[0-9A-Za-z)])\s?(?P<sign>[*†‡§#]{1,3})$|^(?P<lead>
 _GOES_ON = re.compile(r"[a-z(]")
 _OPEN_END = re.compile(r"(?:[,&–-]|\b(?:of|for|with|and|to|incl\.?))$", re.IGNORECASE)
 BULLET = re.compile(r"^(?:[•◦▪■●○·.–—-]\s?){1,4}(?=[A-Za-z(])")
+# A short sentence below a list on its items and kits: "Kit 4471 (items 3, 4)", "* In repair kit 4471".
+_SAYS = re.compile(
+    r"^(?=.{0,80}[0-9])(?=.{0,80}\b(?:kit|set)\b).{0,90}\b(?:items?|parts|pos|nos|marked)\b"
+    r"|^[*•†‡#] ?(?:=|[A-Za-z]{2})",
+    re.IGNORECASE,
+)
 _COLUMN_GAP = 0.8  # ems of free room that part two columns; blanks within a cell are under 0.65
 _ROW_GAP = 3.0  # line heights of free room below which a list goes on
 
@@ -133,7 +139,7 @@ def _of_lines(page: LaidPage, lines: Sequence[Line]) -> Iterator[PartsTable]:
     """Lists by their lines: the heading's words give the columns, what stands below falls into them."""
     at = 0
     while at < len(lines):
-        heads = _clusters(lines[at])
+        heads = stretches(lines[at])
         columns = _columns([_said(h) for h in heads]) if 2 <= len(heads) <= 12 else None
         if columns is None:
             at += 1
@@ -153,7 +159,7 @@ def _below(
     last = lines[at]
     end = at + 1
     for line in lines[at + 1 :]:
-        clusters = _clusters(line)
+        clusters = stretches(line)
         far = line.box.top - last.box.bottom > _ROW_GAP * max(line.size, 1.0)
         if far or line.column != last.column or line.box.top < last.box.top - 1:
             break
@@ -169,12 +175,12 @@ def _is_prose(clusters: Sequence[Sequence[Word]], reaches: Sequence[tuple[float,
     return (
         len(clusters) == 1
         and len(reaches) > 2
-        and len(clusters[0]) > 6
+        and (len(clusters[0]) > 6 or (len(clusters[0]) > 2 and _SAYS.search(_said(clusters[0])) is not None))
         and clusters[0][0].box.x0 < (reaches[1][0] - 4)
     )
 
 
-def _clusters(line: Line) -> list[list[Word]]:
+def stretches(line: Line) -> list[list[Word]]:
     """A line's words, parted where the free room between two is a column's."""
     found: list[list[Word]] = []
     for word in line.words:

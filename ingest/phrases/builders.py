@@ -9,23 +9,31 @@ from typing import cast
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Cancels, Interchange, Relation, Statement, Stock, Supersession, Withdrawn
 from benchleaf.ingest.phrases.guards import carried, trips
-from benchleaf.ingest.phrases.interchange import TOGETHER
+from benchleaf.ingest.phrases.interchange import TOGETHER, old_thing_fits
 from benchleaf.ingest.phrases.judging import Verdict
 from benchleaf.ingest.phrases.kitbuilder import build_contents
-from benchleaf.ingest.phrases.labels import of_series
+from benchleaf.ingest.phrases.labels import kit_label, of_series
 from benchleaf.ingest.phrases.matches import Match
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.reader import Built, Reader
 from benchleaf.ingest.phrases.sentences import sentence_at
 from benchleaf.ingest.phrases.stepbuilder import build_override, build_reading
 from benchleaf.ingest.phrases.supersessions import cancelled_notes, changes, withdrawn_parts
-from benchleaf.ingest.phrases.tags import CODE, KINDS, WEAK
+from benchleaf.ingest.phrases.tags import CODE, KINDS, PART, WEAK
 
 _GOES_ON = re.compile(
-    r"^(?:both|the|they|these|all|old|existing|remaining|use up|stocks?|interchang|either"
+    r"^(?:both|the|they|these|all|old|existing|remaining|use up|stocks?|interchang[a-z]*|either"
     r"|return|scrap|destroy|discard|dispose|exhaust"
-    r"|each|it is|do not|parts|not interchang|fully)\b",
+    r"|each|it is|do not|parts|not interchang[a-z]*|fully)\b",
     re.I,
+)
+_CLAUSE = re.compile(r"[.;,:]|\b(?:and|but)\b")
+# "… in place of the old on units with a bush": on some units only.
+_ON_SOME = re.compile(
+    r" ?(?:on|in|for) (?:the )?(?!all\b|any\b|every|either|both|each)[a-z]{3,20} (?:with|without|from"
+    r"|up to|built|before"
+    r"|after|whose|that|which|having)\b",
+    re.IGNORECASE,
 )
 _RUN_ON = re.compile(r"[ ,]{0,3}(?:and|or) ?$", re.IGNORECASE)
 
@@ -138,8 +146,31 @@ def _riders(reader: Reader, block: int, match: Match) -> tuple[list[Match], tupl
         more = matches(reader.book, follower, "rider")
         found.extend((follower, m) for m in more)
         claims = ((block + 1, max(m.end for m in more)),) if more else ()
+    if _beside(reader, passage, match):
+        found = [(where, m) for where, m in found if where is passage and m.start < last]
+    about = passage.folded[first.start : max(first.end, match.end)]
+    found = [(where, m) for where, m in found if old_thing_fits(where.folded[m.start : m.end], about)]
+    named = {key(t.text) for _, t in passage.tagged.inside(match.start, match.end)}
+    found = [(where, m) for where, m in found if not (m.phrase.stock and _of_others(where, m, named))]
     held = [m for where, m in found if _unconditional(reader, where, m)]
     return sorted(held, key=lambda m: -m.phrase.rank), claims
+
+
+def _beside(reader: Reader, passage: Passage, match: Match) -> bool:
+    """True where the sentence tells another change too: what later sentences say may be of either."""
+    from benchleaf.ingest.phrases.matches import matches
+
+    here = sentence_at(passage.sentences, match.start)
+    found = [m for m in matches(reader.book, passage, "supersession") if here.start <= m.start < here.end]
+    return any(m.end <= match.start or match.end <= m.start for m in found if not m.phrase.weak)
+
+
+def _of_others(where: Passage, rider: Match, named: set[str]) -> bool:
+    """True for "scrap any stock of C" behind a change of A: its clause names other parts only."""
+    stop = _CLAUSE.search(where.folded, rider.end)
+    tags = where.tagged.inside(rider.start, stop.start() if stop else len(where.folded))
+    parts = {key(t.text) for _, t in tags if t.kind in (PART, CODE) and not kit_label(t)}
+    return bool(parts) and not parts & named
 
 
 def _unconditional(reader: Reader, passage: Passage, rider: Match) -> bool:
@@ -147,6 +178,8 @@ def _unconditional(reader: Reader, passage: Passage, rider: Match) -> bool:
     sentence = next((s for s in passage.sentences if s.start <= rider.start < s.end), None)
     if sentence is None:
         return True
+    if rider.phrase.interchange and _ON_SOME.match(passage.folded, rider.end):
+        return False
     return not any(
         t.effect != "doubt" or "condition" in t.why
         for t in trips(

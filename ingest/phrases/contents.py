@@ -62,7 +62,8 @@ _LEFT_OUT = re.compile(
     re.IGNORECASE,
 )
 _LINE_WAS = re.compile(
-    rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q})(?: ?{_UNITS})?(?: (?:of )?(?:the )?(?:[a-z-]+ ){{0,3}}(?P<part>{_P}))? ?[\)\]]"
+    rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q})(?:"
+    rf" ?{_UNITS})?(?: (?:of )?(?:the )?(?:[a-z-]+ ){{0,3}}(?P<part>{_P}))? ?[\)\]]"
     rf"|,? (?:instead of|in place of|in lieu of|rather than|previously|formerly|as against)(?: the)?"
     rf"(?: previous| old| former| earlier| original)? (?P<bare>{_Q})"
     r"(?: (?:formerly|previously|hitherto|before|earlier|originally|so far)(?: (?:supplied|packed"
@@ -360,7 +361,12 @@ def _previous(tagged: Tagged, start: int, words: str, lines: tuple[KitLine, ...]
     counts = re.findall(rf"(?<![A-Za-z0-9]){_Q}", words, re.I)
     named = [m for m in (_line(tagged, start + at, p) for at, p in _pieces(words)) if m]
     if named and len(named) == len(counts):
-        return tuple(one.line for one in _with_nouns(named))
+        spoken = [one.line for one in _with_nouns(named)]
+        if len(spoken) <= len(lines):  # "previously 6 of 318 604 22": the line now tells the name
+            pairs = zip(spoken, lines, strict=False)
+            names = [now.description if p.description == "of" else p.description for p, now in pairs]
+            spoken = [KitLine(p.part, n, p.quantity) for p, n in zip(spoken, names, strict=True)]
+        return tuple(spoken)
     found = [quantity(c) for c in counts]
     if found and len(found) <= len(lines) and None not in found:
         return tuple(KitLine(None, line.description, q) for line, q in zip(lines, found, strict=False))

@@ -28,7 +28,8 @@ _GOES_ON = re.compile(
 _ACTIVE = re.compile(r"\b(?:replaces|supersedes|takes the place of|takes over from)\b[^.;]*$", re.IGNORECASE)
 _PARTLY = "not every word of the list was understood"
 _OTHERS = re.compile(
-    r"\b(?:(?:the |all )?(?:other|remaining|rest of the) (?:kit(?= (?:is|remains?|stays?)\b)|(?:kit )?(?:contents?|parts?|items?"
+    r"\b(?:(?:the |all )?(?:other|remaining|rest of the) (?:kit(?= (?:is|remains?|stays?)\b)"
+    r"|(?:kit )?(?:contents?|parts?|items?"
     r"|quantit(?:y|ies)|components?|pieces?"
     r"|numbers?)) (?:\w+ ){0,3}(?:unchanged|unaffected|remains?|stays?|as before|the same|unaltered)"
     r"|(?:other|contents )wise unchanged|unchanged otherwise|no other changes?)",

@@ -20,15 +20,18 @@ _STAYS = (
 )
 _REST = re.compile(
     r"[ ,;]{0,2}(?:and |but |otherwise )?(?:"
-    r"(?:the |all )?(?:rest|remainder|balance)(?: of (?:it|(?:the|this|its) (?:kit|set|contents?|parts|list)))?"
+    r"(?:the |all )?(?:rest|remainder|balance)(?: of (?:it|(?:the|this|its) (?:kit|set|contents?"
+    r"|parts|list)))?"
     r"|(?:the |all |its )?(?:other|remaining) (?:kit )?(?:parts|items|contents?|lines|pieces|components))"
     rf"(?: of (?:the|this) (?:kit|set))? {_STAYS}"
-    rf"(?:,? (?:as|to|with) (?:in |those (?:in|of) |that of |the contents of )?(?:the )?(?:old |former |previous )?"
+    rf"(?:,? (?:as|to|with) (?:in |those (?:in|of) |that of |the contents of )?(?:the )?(?:old "
+    rf"|former |previous )?"
     rf"(?:kit |set )?{_P}?)?(?: (?:namely|that is))?",
     re.IGNORECASE,
 )
 _ADDS = re.compile(
-    r"[ ,;]{0,2}(?:(?:in addition|besides|further|furthermore|also)?,? ?(?:it|the (?:kit|set)) (?:also|further|still)"
+    r"[ ,;]{0,2}(?:(?:in addition|besides|further|furthermore|also)?,? ?(?:it|the (?:kit"
+    r"|set)) (?:also|further|still)"
     r" (?:contains?|holds?|includes?|comprises?)|the (?:kit|set) (?:is|gets) completed by"
     r"|(?:further|other) (?:parts|contents|items)(?: of the kit| in the kit)?(?: are)?"
     r"|(?:it|the kit|the set) is completed (?:by|with))[ :,]",
@@ -83,7 +86,9 @@ def _joined(found: Lines, read: Lines, same: bool) -> Lines:
     """Two lists as one. Lines that are the same as before are also lines of the kit before, where the rest
     of that is told."""
     before = read.previous or (read.lines if same and found.previous else ())
-    return Lines((*found.lines, *read.lines), (*found.previous, *before), found.whole, (*found.why, *read.why))
+    return Lines(
+        (*found.lines, *read.lines), (*found.previous, *before), found.whole, (*found.why, *read.why)
+    )
 
 
 def kits_together(passage: Passage, match: Match) -> tuple[str, ...]:

@@ -66,8 +66,10 @@ _LEADS_IN = re.compile(r"\b(?:following|as follows|below)\b|:\s*$", re.IGNORECAS
 # And "the number of the kit does not change, but its contents do": that says what changes.
 _GONE = re.compile(
     r"\b(?:not|no) (?:[a-z]{2,12} ){0,3}(?:any )?(?:longer|more)\b"
-    r"|\b(?:numbers?|price|name|designation)\b[^.;:]{0,40}? (?:(?:does|do|has|have|is|are|will|need)(?: not|n['’]t)"
-    r"(?: been| be)? (?:changed?|altered|affected)|(?:stays?|remains?|is|are) (?:un(?:changed|altered)|the same))"
+    r"|\b(?:numbers?|price|name|designation)\b[^.;:]{0,40}? (?:(?:does|do|has|have|is|are|will"
+    r"|need)(?: not|n['’]t)"
+    r"(?: been| be)? (?:changed?|altered|affected)|(?:stays?|remains?|is|are) (?:un(?:changed"
+    r"|altered)|the same))"
     r"(?=[,;]? (?:but|only|however|though|while|whereas)\b[^.;]{0,20} contents?\b)",
     re.IGNORECASE,
 )

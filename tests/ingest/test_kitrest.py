@@ -116,8 +116,8 @@ def test_number_stays_but_contents_change() -> None:
         ('In step 5 on page 3-1 of TM-88 change "7-1200" to "7-1300".', "7-1200", "7-1300"),
         ('In step 5 on page 3-1 of TM-88 for "330-10" read "330-12".', "330-10", "330-12"),
         (
-            'In step 5 on page 3-1 of TM-88, in place of "one seal 330-10" read "a half 330-12 and a 330-14".',
-            "one seal 330-10",
+            'In step 5 on page 3-1 of TM-88, in place of "a seal 330-10" read "a half 330-12 and a 330-14".',
+            "a seal 330-10",
             "a half 330-12 and a 330-14",
         ),
         ("In step 5 on page 3-1 of TM-88 change 4-6 to 5-7 mm.", "4-6 mm", "5-7 mm"),

@@ -1,0 +1,51 @@
+"""The papers that are held: notes and publications, and what was read out of each note."""
+
+from benchleaf.cli.desk.noteview import note_view
+from benchleaf.cli.desk.show import asked, store
+from benchleaf.cli.lookup import note_or_near
+from benchleaf.graph.book import book
+from flask import Blueprint, render_template
+
+blueprint = Blueprint("papers", __name__)
+A_PAGE = 100
+"""Notes on one page of the list."""
+
+
+@blueprint.get("/notes")
+def notes() -> str:
+    """The notes held, the newest first, a hundred at a time."""
+    words = asked("from") or "0"
+    first = int(words) if words.isdecimal() and len(words) < 9 else 0
+    held = store()
+    return render_template(
+        "notes.html",
+        notes=held.notes_from(first, A_PAGE),
+        first=first,
+        a_page=A_PAGE,
+        count=held.note_count(),
+    )
+
+
+@blueprint.get("/note/<number>")
+def note(number: str) -> str:
+    """A note: its head, what was read out of it with its own words, what it touches and speaks of."""
+    found = note_or_near(store(), number)
+    return render_template("note.html", view=note_view(store(), found))
+
+
+@blueprint.get("/note")
+def note_asked() -> str:
+    """The same, for numbers that do not go into an address."""
+    return note(asked("number") or "")
+
+
+@blueprint.get("/publications")
+def publications() -> str:
+    """The manuals held, by their covers."""
+    return render_template("publications.html", books=store().book_heads())
+
+
+@blueprint.get("/publication")
+def publication() -> str:
+    """One manual: its pages by section."""
+    return render_template("publication.html", book=book(store(), asked("number") or ""))
