@@ -196,12 +196,23 @@ def _as_sets(
         have = [r for r in news if r is not None]
         numbers = {key(r.part) for r in came if r.part}
         old_came = any(key(_line(e).part or "") in numbers for e in listed)
-        if len(listed) < len(swap.old) or len(set(map(id, listed))) < len(listed) or not have or old_came:
+        if len(listed) < len(swap.old) or len(set(map(id, listed))) < len(listed) or not have:
+            continue
+        if old_came and len(swap.old) == 1:
             continue
         paired += _set_pairs(swap, listed, news)
         wanted = [e for e in wanted if not any(e is one for one in listed)]
+        over = [r for r in came if r.part and key(r.part) in {key(n) for n in swap.old}]
+        paired += [
+            Pair(None, r, told=f"{_names(news)} came too, and stands for it ({swap.note})") for r in over
+        ]
+        came = [r for r in came if not any(r is one for one in over)]
         came = [r for r in came if not any(r is one for one in have)]
     return wanted, came, paired
+
+
+def _names(received: Sequence[Received | None]) -> str:
+    return " and ".join(r.part for r in received if r is not None and r.part)
 
 
 def _stands(old: str | None, new: str, linked: Linked) -> bool:

@@ -13,7 +13,7 @@ from benchleaf.graph.kits.plates import Plate
 _ONE = r"(?:(?:an?|one|1|the|each)\s)?(?:first\s|last\s)?"
 _START = r"(?:start|starting|starts|begin|beginning|begins|commence|commencing|commences)"
 _END = (
-    r"(?:end|ending|ends|finish|finishing|finishes|conclude|concluding|terminate|terminating|close|closing)"
+    r"(?:end|ending|ends|finish|finishing|finishes|conclude|concluding|terminate|terminating|closes?|closing)"
 )
 _BE = r"(?:is|are|be|being|must be|shall be|should be|to be|will be)"
 _LIE = (
@@ -42,6 +42,7 @@ _K = r"<(?P<k>[FS])(?::[0-9]{1,3})?>"
 _ANY = r"<[FS](?::[0-9]{1,3})?>"
 _LONE_S, _LONE_F = r"(?:(?:an?|one|then an?)\s)?<S(?::1)?>", r"(?:(?:an?|one|then an?)\s)?<F(?::1)?>"
 _STACK = r"(?:\s(?:the|each)\s(?:stack|pack|build|set|assembly))?"
+_FROM = r"(?:\s(?:at|on|against|next to|from)\sthe\s[a-z]{1,12}(?:\s(?:end|side))?)?"
 _BY_PISTON = r"(?:against|next to|beside|facing|on|at|to)\sthe\spiston"
 _BY_END = r"(?:against|next to|beside|facing|under|at|to)\sthe\s(?:endpiece|retaining ring|circlip|snap ring)"
 
@@ -51,9 +52,9 @@ def _p(*bodies: str) -> tuple[re.Pattern[str], ...]:
 
 
 _FIRST = _p(
-    rf"\b{_START}{_STACK}\s(?:with|from|by|on|at)\s(?:(?:fitting|installing|placing|laying|inserting)\s)?{_ONE}{_K}",
+    rf"\b{_START}{_STACK}{_FROM}\s(?:with|from|by|on|at)\s(?:(?:fitting|installing|placing|laying|inserting)\s)?{_ONE}{_K}",
     rf"\b(?:from|beginning at)\s{_ONE}{_K}",
-    rf"\bfirst(?:{_PLATE}):?\s(?:in\s)?(?:{_BE}\s)?{_ONE}{_K}",
+    rf"\bfirst(?:{_PLATE})[:,]?\s(?:in\s)?(?:{_BE}\s)?{_ONE}{_K}",
     rf"\bfrom the bottom(?: up)?[:,]?\s{_ONE}{_K}",
     rf"(?<!>, )<(?P<k>S)>[\s,>]{{1,3}}{_LONE_F}[\s,>]{{1,3}}{_LONE_S}",
     rf"(?<!>, )<(?P<k>F)>[\s,>]{{1,3}}{_LONE_S}[\s,>]{{1,3}}{_LONE_F}",
@@ -68,7 +69,7 @@ _FIRST = _p(
 _LAST = _p(
     rf"\b{_END}{_STACK}\s(?:with|on|in|by)\s(?:(?:fitting|installing|placing|laying|inserting)\s)?{_ONE}{_K}",
     rf"\b(?:so|such)\sthat\s{_ONE}{_K}\s{_LIE}\s(?:{_TOP}|last)",
-    rf"\blast(?:{_PLATE}):?\s(?:in\s)?(?:{_BE}\s)?{_ONE}{_K}",
+    rf"\blast(?:{_PLATE})[:,]?\s(?:in\s)?(?:{_BE}\s)?{_ONE}{_K}",
     rf"{_K}{_GLUE}(?:(?:{_BE}|{_LIE}|goes in|comes?)\s)?last\b",
     rf"{_K}{_GLUE}(?:(?:{_LIE})\s)?{_TOP}",
     rf"\b(?:top|uppermost|topmost|last){_PLATE}(?:\s{_BE}|\sas|:)\s{_ONE}{_K}",
@@ -86,7 +87,7 @@ _BOTH_ENDS = _p(
     rf"\b(?:outer|outermost|end){_PLATES}\s{_BE}\s{_K}",
     rf"\b{_START}\sand\s{_END}{_STACK}\s(?:with|on|by|in)\s{_ONE}{_K}",
     rf"\b(?:both|two|2)\s(?:the\s)?endpieces?(?:\sof\sthe\s\w{{1,8}})?\s{_BE}\s{_ONE}{_K}",
-    rf"{_K}\s(?:forms?|forming|makes?|make up|at)\s(?:both|the two|the|each|either)\sends?\b",
+    rf"{_K}\s(?:forms?|forming|makes?|make up|at)\s(?:(?:both|the two|the)\sends|(?:each|either)\send)\b",
     rf"{_K}[^<>.]{{0,30}}\s{_BY_PISTON}[^<>.]{{1,30}}<(?P=k)>[^<>.]{{0,30}}\s{_BY_END}",
     rf"{_BY_PISTON}\sand\s(?:the\s(?:plate|disc|disk|one)\s)?{_BY_END}\s{_BE}\s{_ONE}{_K}",
     rf"\b{_TWO_ENDS}{_PLATES}(?:\sof\sthe\s\w{{1,8}})?\s{_BE}\s{_ONE}{_K}",

@@ -9,7 +9,7 @@ STRONG_FRICTION = r"friction|lined|fib(?:re|er)|sinter(?:ed)?|paper|lining|faced
 STRONG_STEEL = r"steel|plain|unlined|separator|separating|intermediate|mating|counter|reaction"
 WEAK_FRICTION = r"clutch|inner|internal(?:ly)?[ -]?(?:toothed|splined)|bronze"
 WEAK_STEEL = r"outer|external(?:ly)?[ -]?(?:toothed|splined)"
-NOUN = r"(?:dis[ck]s?|plates?|lamell?as?|lamellae|laminae?)"
+NOUN = r"(?:dis[ck]s?|plates?|lamell?ae|lamell?as?|laminae?)"
 
 _OTHER_PLATES = re.compile(
     r"\b(?:end|pressure|backing|thrust|support|cover|retaining|reinforcing|apply|locking|clamp(?:ing)?|name)"

@@ -30,7 +30,7 @@ _PLAIN_TRAIL = re.compile(rf"([^0-9]{{1,200}}?)\s{{1,3}}([0-9]{{1,4}})(?:\s{{0,2
 _QTY = re.compile(r"(?:qty|quantity)\b\.?:?\s{0,2}(?=[0-9])", re.I)
 _PART_TOKEN = re.compile(r"(?=[0-9A-Z./-]{0,40}[0-9])[0-9A-Z][0-9A-Z./-]{0,39}")
 _PREFIX = re.compile(r"[A-Z]{1,4}")
-_MEASURE = re.compile(r"[0-9.,]{1,12}\s{0,1}(?:mm|in|inch|cm|Nm|\")", re.IGNORECASE)
+_MEASURE = re.compile(r"[0-9.,]{1,12}\s{0,1}(?:(?:mm|in|inch|cm|Nm)(?![a-z])|\")", re.IGNORECASE)
 _SIZE = re.compile(r"[0-9]{1,4}(?:[.,][0-9]{1,3})?\s?(?:mm|in|inch|\")")  # "1 bush, 28 mm"
 _NONE = re.compile(
     r"(?:none|not one|no|zero|0)(?:\s(?:of\s)?(?:the\s)?|\s)(.{1,200})"
@@ -59,8 +59,8 @@ _PACKS = r"(?:packs?|packets?|boxes|box|bags?|sets?|pairs?|dozen|pcs?\.?|pieces?
 _COUNT_ALONE = re.compile(rf"{_MANY}\s{_PACKS}(?:\sof\s{_MANY})?|[0-9]{{1,4}}", re.IGNORECASE)
 _LEADING_COUNT = re.compile(rf"{_MANY}\b(?!-)|.{{1,200}}[x\u00d7*]\s?[0-9]", re.IGNORECASE)
 _SIDES = "left|right|inner|outer|upper|lower|front|rear|large|small|long|short"
-_SIDE_ALONE = re.compile(rf"{_MANY}\s(?:{_SIDES})", re.IGNORECASE)
-_SIDE_OF = re.compile(rf"{_MANY}\s(?:{_SIDES})\s([^0-9]{{2,80}})", re.IGNORECASE)
+_SIDE_ALONE = re.compile(rf"(?:{_MANY}\s)?(?:{_SIDES})", re.IGNORECASE)
+_SIDE_OF = re.compile(rf"(?:{_MANY}\s)?(?:{_SIDES})\s([^0-9]{{2,80}})", re.IGNORECASE)
 _PARTED_NAME = re.compile(r",|\b(?:for|with|of|from|to|on|in)\b")
 _SEVERAL = re.compile(r"(?<![su])s$")
 _FORM = 'write it as in --got "10 friction disc, 11 steel disc"'

@@ -152,7 +152,8 @@ def _wrong(pair: Pair) -> str | None:
         return _uncounted(pair)
     name = _name(came)
     if want is None:
-        return f"not listed: {came.quantity} {name}" if came.quantity else None
+        besides = f": {pair.told}" if pair.told else ""
+        return f"not listed: {came.quantity} {name}{besides}" if came.quantity else None
     if pair.stranger:
         return _stranger(want, came, pair.barred)
     if pair.barred:

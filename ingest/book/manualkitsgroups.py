@@ -28,6 +28,8 @@ _COUNT_HEAD = re.compile(
 _OF_UNIT = re.compile(
     r"\bper (?:unit|assy|assembly|machine|gearbox|pump|brake|clutch)\b|\bunits? per\b", re.IGNORECASE
 )
+_IN_KIT = re.compile(r"(?:\bin|\bper|/|\bof) ?(?:the )?(?:kit|set)\b", re.IGNORECASE)
+_SIGN = re.compile(r"[*†‡§#]")
 _GOES_ON = re.compile(r"[a-z(]")
 _OTHER = re.compile(r"\b(?:not|optional|without|loose|only|from serial|up to|except)\b", re.IGNORECASE)
 _GAP = 2.2  # line heights of free room that end a table
@@ -64,8 +66,8 @@ class _Group:
 
 def grouped_kits(place: Place, follower: LaidPage | None) -> Iterator[Contents]:
     """The kits of a sheet whose rows follow the kit's own; `follower` is the next sheet."""
-    for heads, rows in _stretches(place.page.lines):
-        groups = _groups(heads, rows)
+    for heads, rows, doubts in _stretches(place.page.lines):
+        groups = _groups(heads, rows, doubts)
         for group in groups:
             last = group is groups[-1] and rows[-1].line is place.page.lines[-1]
             if last and follower is not None and _opens_with_part(follower, heads):
@@ -75,7 +77,7 @@ def grouped_kits(place: Place, follower: LaidPage | None) -> Iterator[Contents]:
                 yield place.contents(group.kit, lines, around(group.boxes), " / ".join(group.said), group.why)
 
 
-def _stretches(lines: Sequence[Line]) -> Iterator[tuple[str, list[_Row]]]:
+def _stretches(lines: Sequence[Line]) -> Iterator[tuple[str, list[_Row], list[str]]]:
     """Rows that stand close together below each other, with the words of the heading row over them."""
     at = 0
     while at < len(lines):
@@ -88,7 +90,7 @@ def _stretches(lines: Sequence[Line]) -> Iterator[tuple[str, list[_Row]]]:
                 break
             rows.append(_row(lines[n], kit_first))
         if heads and any(r.kit for r in rows) and any(r.is_part for r in rows):
-            yield heads, rows
+            yield heads, rows, _doubts(_cells(lines[at]), lines[max(0, at - 2) : at], rows)
             at = first + len(rows)
         else:
             at += 1
@@ -144,14 +146,25 @@ def _kit_row(line: Line, cells: Sequence[str], codes: Sequence[int]) -> _Row:
     return _Row(line, name=words)
 
 
-def _groups(heads: str, rows: Sequence[_Row]) -> list[_Group]:
+def _doubts(heads: Sequence[str], above: Sequence[Line], rows: Sequence[_Row]) -> list[str]:
+    """What the heading row and the words above it leave unsure for every kit below."""
+    said = " ".join(line.text for line in above)
+    kits = [r.line.box.x0 for r in rows if r.kit and not r.is_part]
+    parts = [r.line.box.x0 for r in rows if r.is_part]
+    set_in = bool(kits) and min(parts) > max(kits) + 10
+    told = _KIT_HEAD.search(heads[0]) or any(_IN_KIT.search(h) for h in heads) or CALLED.search(said)
+    why = [] if told or set_in else [_UNHEADED]
+    per = next((h for h in heads if _OF_UNIT.search(h)), None)
+    why.extend([_PER_UNIT.format(per)] if per else [])
+    limit = _OTHER.search(said) if CALLED.search(said) else None
+    why.extend([_LIMITED.format(limit.group())] if limit else [])
+    return why
+
+
+def _groups(heads: str, rows: Sequence[_Row], doubts: Sequence[str]) -> list[_Group]:
     """The rows by the kit that heads them. What is not understood makes the kit above it doubtful."""
     groups: list[_Group] = []
-    common: list[str] = []
-    if _OF_UNIT.search(heads):
-        common.append(_PER_UNIT.format(heads))
-    if not _KIT_HEAD.search(heads) and not _COUNT_HEAD.search(heads):
-        common.append(_UNHEADED)
+    common = list(doubts)
     ended = False
     for row in rows:
         if row.kit and (not groups or row.kit != groups[-1].kit or not row.is_part):
@@ -177,6 +190,8 @@ def _take(group: _Group, row: _Row) -> None:
     if row.is_part:
         if group.rows and abs(group.rows[-1].at - row.at) > _SHIFT:
             group.why.append(_UNREAD.format(row.line.text))
+        if sign := _SIGN.search(row.line.text):
+            group.why.append(_LIMITED.format(sign.group()))
         group.rows.append(row)
     elif row.kit:
         return
@@ -198,6 +213,9 @@ def _joins(group: _Group, row: _Row) -> bool:
 
 
 def _opens_with_part(page: LaidPage, heads: str) -> bool:
-    """True if a sheet begins with a part's row, or with the same heading row and a part's row below it."""
-    lines = [line for line in page.lines[:3] if line.text != heads]
-    return bool(lines) and _row(lines[0], kit_first=False).is_part
+    """True if the first row of a sheet, below titles and the same heading row, is a part's."""
+    for line in page.lines[:6]:
+        if line.text == heads or len(stretches(line)) < 2:
+            continue
+        return _row(line, kit_first=False).is_part
+    return False

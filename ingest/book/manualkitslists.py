@@ -38,15 +38,17 @@ _NAMES_ITEMS = re.compile(
     re.IGNORECASE,
 )
 # "Kit 4471-208 (items 3, 4)", "Items 3 to 5 are supplied as kit 4471-208": a kit beside items of the list.
+_NUMBERED = r"(?P<kit>(?=[0-9A-Z./-]{0,16}[0-9])[0-9A-Z][0-9A-Z./-]{3,20}(?<![./-]))"
 _KIT_ITEMS = re.compile(
-    r"\b(?:kit|set)\b[ ,:]{0,2}(?:(?:no|number|nr)\b\.? ?)?(?P<kit>(?=[0-9A-Z./-]{0,16}[0-9])[0-9A-Z][0-9A-Z./-]{3,20}"
-    r"(?<![./-])) ?(?:[(:,–-] ?|(?:includes|contains|comprises|consists of) (?:the )?)(?=(?:items?|pos|positions?|parts)\b)",
+    rf"\b(?:kit|set)\b[ ,:]{{0,2}}(?:(?:no|number|nr)\b\.? ?)?{_NUMBERED}"
+    r" ?(?:[(:,–-] ?|(?:includes|contains|comprises|consists of) (?:the )?)"
+    r"(?=(?:items?|pos|positions?|parts)\b)",
     re.IGNORECASE,
 )
 _ITEMS_KIT = re.compile(
-    r"(?:^|[.;] )(?P<said>(?:items?|pos|positions?|parts)\b[0-9a-z .,&–-]{2,60}?\b(?:(?:are|is) (?:only )?(?:supplied|contained"
-    r"|included|available|packed)|form|make up|belong|only)\b[a-z -]{0,30}\b(?:kit|set)\b(?: (?:no|number)\b\.?)? )"
-    r"(?P<kit>(?=[0-9A-Z./-]{0,16}[0-9])[0-9A-Z][0-9A-Z./-]{3,20}(?<![./-]))",
+    r"(?:^|[.;] )(?P<said>(?:items?|pos|positions?|parts)\b[0-9a-z .,&–-]{2,60}?"
+    r"\b(?:(?:are|is) (?:only )?(?:supplied|contained|included|available|packed)|form|make up|belong|only)\b"
+    rf"[a-z -]{{0,30}}\b(?:kit|set)\b(?: (?:no|number)\b\.?)? ){_NUMBERED}",
     re.IGNORECASE,
 )
 _PARTS_LISTED = re.compile(r"\bparts (?=[0-9])", re.IGNORECASE)

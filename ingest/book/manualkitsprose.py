@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Applies, Contents, Item, Manual, Statement
+from benchleaf.ingest.book.manualkitsturns import TURNED
 from benchleaf.ingest.head.serials import statement_applies
 from benchleaf.ingest.phrases.builders import build
 from benchleaf.ingest.phrases.contents import read_lines
@@ -39,62 +40,6 @@ _NUMBERED = re.compile(
     re.IGNORECASE,
 )
 _STEP = re.compile(r"^(?:step )?\(?(?:[0-9]{1,3}(?:\.[0-9]{1,2}){0,3}|[a-z])[.)]{1,2} ", re.IGNORECASE)
-_CODE = r"(?=[0-9A-Z ./-]{0,20}[0-9])[0-9A-Z][0-9A-Za-z./-]{2,16}(?: [0-9]{2,4}){0,3}"
-# A book of parts turns round what a sentence says: "4471-208 Disc kit, consisting of: …", "(includes …)".
-_TURNED: tuple[tuple[re.Pattern[str], str], ...] = (
-    (
-        re.compile(
-            rf"(?:^|(?<=[.;] ))(?:The )?(?P<name>[A-Za-z][a-z -]{{0,30}} |)(?P<word>[Kk]it|[Ss]et)"
-            rf"(?:,? (?:[Pp]art |[Oo]rder )?(?:[Nn]o\b\.?|[Nn]umber))? (?P<number>{_CODE})"
-            r"(?:,| [–—-]| for| \()\s[A-Za-z][A-Za-z ,/-]{0,50}?\)?(?:[.:;,]| [–—-]|) "
-            r"(?:It |The kit |This kit |The set )?\b(?:[Cc]onsists of|[Cc]omprises|[Cc]ontains|[Cc]onsisting of"
-            r"|[Cc]omprising|[Cc]ontaining|[Cc]ontents|[Hh]olds|[Ii]ncludes)\b(?: the following(?: parts)?)? ?:?"
-        ),
-        "{name}{word} {number} contains:",
-    ),
-    (
-        re.compile(
-            rf"^(?P<number>{_CODE}) [–—-]?\s?[A-Za-z][A-Za-z ,/&-]{{0,50}}?\b(?:[Kk]it|[Ss]et)\b"
-            r"[A-Za-z ,/&-]{0,30}?[ ,:(]{0,3}"
-            r"\b(?:consisting of|comprising|containing|contains|consists of|comprises|contents)\b ?:?"
-        ),
-        "Kit {number} contains:",
-    ),
-    (
-        re.compile(
-            rf"^(?P<number>{_CODE}) [–—-]?\s?[A-Za-z][A-Za-z ,/&-]{{0,50}}?\b(?:[Kk]it|[Ss]et) (?=\([0-9])"
-        ),
-        "Kit {number} ",
-    ),
-    (
-        re.compile(
-            rf"\b(?P<word>[Kk]it|[Ss]et) (?P<number>{_CODE})"
-            r", (?:which|that) (?=contains|comprises|holds|consists)"
-        ),
-        "{word} {number} ",
-    ),
-    (
-        re.compile(
-            rf"\b(?P<word>[Kk]it|[Ss]et) (?P<number>{_CODE})"
-            r" \((?:includes|including|containing|contains|comprising) "
-        ),
-        "{word} {number} (",
-    ),
-    (
-        re.compile(
-            rf"^(?:The )?(?P<name>[A-Za-z -]{{0,30}}\b)(?P<word>[Kk]it|[Ss]et) (?P<number>{_CODE})"
-            r" [–—-] (?=[0-9])"
-        ),
-        "{name}{word} {number}: ",
-    ),
-    (
-        re.compile(
-            rf"\b(?:come|comes|supplied|delivered) as (?:[a-z]+ )?(?P<word>kit|set) (?P<number>{_CODE})"
-            r": ?(?=[0-9])"
-        ),
-        "come as {word} {number} contains: ",
-    ),
-)
 _DASHED = re.compile(r" [–—-] (?=[0-9]{1,3} [a-z])")
 _SAID_SO = re.compile(_HOLDS, re.IGNORECASE)
 _UNITS_ONLY = re.compile(
@@ -266,7 +211,7 @@ def _turned(block: Paragraph | Table, printed: dict[str, str]) -> Paragraph | Ta
     if not isinstance(block, Paragraph) or not _CALLED.search(block.text):
         return block
     text = block.text
-    for pattern, order in _TURNED:
+    for pattern, order in TURNED:
         found = pattern.search(text)
         if found is not None:
             turned = order.format(**found.groupdict())

@@ -12,16 +12,18 @@ from benchleaf.graph.model import Box, KitLine
 from benchleaf.ingest.shapes import Cell, LaidPage, Line, Table, Word
 
 _PART = re.compile(
-    r"\b(?:part|stock|order|catalogue|catalog|material|article)s?\.?\s{0,2}(?:no|number|nr|num|code)s?\b\.?"
+    r"\b(?:part|stock|order|drawing|catalogue|catalog|material|article)s?\.?\s{0,2}(?:no|number|nr|num|code)s?\b\.?"
     r"|\bp/?n\b|\bpart\b(?! name)",
     re.IGNORECASE,
 )
 _REFERENCE = re.compile(r"\bref(?:erence)?\.?\s{0,2}(?:no|number|nr|num)\b\.?", re.IGNORECASE)
 _DESCRIPTION = re.compile(
-    r"\b(?:description|designation|name|denomination|title|component|part name|nomenclature)\b", re.IGNORECASE
+    r"\b(?:description|designation|name|denomination|title|component|part name|nomenclature|naming"
+    r"|appellation)\b",
+    re.IGNORECASE,
 )
 _QUANTITY = re.compile(
-    r"\b(?:qty|quantity|quant|no\.? off|off|pcs|pieces|number per"
+    r"\b(?:qty|quantity|quant|amount|no\.? off|off|pcs|pieces|number per"
     r"|units? per|per (?:assy|assembly|unit)|req(?:uired|'?d)?|qpa|upa)\b\.?",
     re.IGNORECASE,
 )

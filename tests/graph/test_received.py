@@ -49,7 +49,9 @@ from hypothesis import strategies as st
         ("3 shims, O-ring, 2 bolts", [(3, "shims", None), (1, "O-ring", None), (2, "bolts", None)]),
         ("1 gasket, cover", [(1, "gasket, cover", None)]),
         ("screws AB 44-21, two packs of 4", [(8, "screws", "AB 44-21")]),
-        ("one left and one right half gasket", [(1, "left half gasket", None), (1, "right half gasket", None)]),
+        ("one left and one right gasket", [(1, "left gasket", None), (1, "right gasket", None)]),
+        ("upper and lower gasket", [(1, "upper gasket", None), (1, "lower gasket", None)]),
+        ("9 inner lamella 4318.440", [(9, "inner lamella", "4318.440")]),
         ("6 disc (K41-3011), 5 disc [K41-3012]", [(6, "disc", "K41-3011"), (5, "disc", "K41-3012")]),
     ],
 )
