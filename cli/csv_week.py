@@ -13,8 +13,10 @@ if TYPE_CHECKING:
     from benchleaf.graph.missing import Missing
     from benchleaf.graph.week import WeekAnswer, WeekKit, WeekPart, WeekStep
 
-COLUMNS = ("week", "kind", "number", "unit", "publication", "page", "item", "what", "was", "now")
-COLUMNS += ("note", "date", "received", "standing", "statement")
+COLUMNS: tuple[str, ...] = (
+    *("week", "kind", "number", "unit", "publication", "page", "item", "what", "was", "now"),
+    *("note", "date", "received", "standing", "statement"),
+)
 _FORMULA = ("=", "+", "-", "@")
 Row = Mapping[str, object]
 

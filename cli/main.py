@@ -22,6 +22,7 @@ SECTIONS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("procedure", "The steps in force for a unit, a kit and a date."),
             ("part", "What a number became, what it was, where it is used."),
             ("kit", "An arrived kit against the notes and the manual."),
+            ("job", "Units in work: opened, built, shipped."),
             ("pack", "The arithmetic of an alternating pack, clearances and shims."),
             ("measure", "A measured value against the step in force."),
             ("find", "Search the words and the part numbers."),

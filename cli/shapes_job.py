@@ -78,6 +78,7 @@ def entry_shape(entry: "Entry") -> Json:
         "page": entry.page,
         "item": entry.label,
         "value": entry.value,
+        "which": entry.which,
         "verdict": entry.verdict,
         "printed": list(entry.printed),
         "why": list(entry.why),
@@ -112,6 +113,7 @@ def news_shape(news: "JobNews") -> Json:
         "kits": [_kit_shape(k) for k in news.kits],
         "holds": [standing_shape(h) for h in news.holds],
         "doubts": [_doubt_shape(s) for s in news.doubts],
+        "measured": [m.sentence for m in news.measured],
         "remarks": list(news.remarks),
     }
 

@@ -57,6 +57,8 @@ def show_news(screen: Screen, answer: "JobAnswer", start: Sequence[str] = ()) ->
         screen.line(Piece(news.comeback_words.upper().partition(":")[0] + ":", "bad"), _after(news))
     for hold in news.holds:
         screen.line(Piece(f"HOLD — {hold.sentence}", "bad"), hang=7)
+    for value in news.measured:
+        screen.line(Piece(f"MEASURE: {value.sentence}", "bad"), hang=7)
     for words in news.remarks:
         screen.line(Piece(f"CHECK: {words}", "doubt"), hang=7)
     if news.empty and answer.pin is not None:
@@ -184,7 +186,8 @@ def _show_entries(screen: Screen, entries: "Sequence[Entry]") -> None:
     for e in entries:
         wrong = e.verdict in ("below", "above", "in doubt")
         verdict = Piece(entry_words(e), "bad" if wrong else "")
-        rows.append([e.page, e.label, e.value, verdict, e.initials, e.at.date().isoformat()])
+        value = f"{e.value} ({e.which})" if e.which else e.value
+        rows.append([e.page, e.label, value, verdict, e.initials, e.at.date().isoformat()])
     screen.table(columns, rows)
 
 
@@ -232,6 +235,7 @@ def news_words(news: "JobNews") -> str:
     said += [f"{many(len(news.steps), 'step')} changed"] if news.steps else []
     said += [f"not considered: {listed([n.note.number for n in news.notes])}"] if news.notes else []
     said += [f"kit {listed([k.kit for k in news.kits])} changed"] if news.kits else []
+    said += ["measured values judged otherwise"] if news.measured else []
     said += [f"{many(len(news.doubts), 'doubt')}"] if news.doubts else []
     return "; ".join(said) or "none"
 

@@ -28,6 +28,7 @@ _LISTS: dict[str, tuple[str, ...]] = {
     "page": ("items", "notes"),
     "procedure": ("kits", "steps", "left_out", "warnings"),
     "kit": ("lines", "steps", "reasons"),
+    "job": (),
     "measure": ("ranges", "warnings"),
     "pack": ("orders", "pairs", "nearest", "findings", "missing", "cautions", "notes", "formulas"),
 }

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 EXAMPLES = examples(
     "job open 2611 --model G8 --serial 10233 --kit 4471-208 \\\n      --page 4-12 --initials AB",
-    'job change 2611 --found "9 friction disc, 9 steel disc" --initials AB',
+    'job change 2611 --found "9 friction disc, 9 steel disc" \\\n        --initials AB',
     'job measure 2611 "1.35 mm" --page 4-12 --step 6 --initials AB',
     "job build 2611 --initials AB",
     "job show 2611",
@@ -32,7 +32,7 @@ def command() -> None:
     When a job is opened, and again when it is built, the procedure in force is pinned with the notes that
     were considered. A note that comes later, or an old one that is found later, is news to every job that it
     touches: open jobs first, then shipped ones as possible comebacks. Nothing is deleted; every change is
-    kept with its initials. Exit status 1 while news wait or a kit is on hold.
+    kept with its initials. Every one takes --json. Exit status 1 while news wait or a kit is on hold.
     """
 
 
@@ -96,7 +96,7 @@ def _now() -> dt.datetime:
     return dt.datetime.now().astimezone()
 
 
-@command.command("open")
+@command.command("open", short_help="Open a job and pin the procedure in force.")
 @click.argument("number")
 @told
 @signed
@@ -116,7 +116,7 @@ def open_command(session: Session, /, number: str, initials: str | None, as_json
         return _show(session, store, job.number, as_json)
 
 
-@command.command("list")
+@command.command("list", short_help="The jobs and what is news to each.")
 @click.option(
     "--state", type=click.Choice(["opened", "open", "built", "shipped"]), help="Only jobs in this state."
 )
@@ -142,7 +142,7 @@ def list_command(session: Session, /, state: str | None, as_json: bool) -> int:
     return 1 if any(t.news.waits for t in jobs) else 0
 
 
-@command.command("show")
+@command.command("show", short_help="One job, its news first.")
 @click.argument("number")
 @as_json
 @click.pass_obj
@@ -152,7 +152,7 @@ def show_command(session: Session, /, number: str, as_json: bool) -> int:
         return _show(session, store, number, as_json)
 
 
-@command.command("change")
+@command.command("change", short_help="Write more down about a job.")
 @click.argument("number")
 @told
 @click.option("--without-kit", "without", metavar="NUMBER", multiple=True, help="A kit not built in.")
@@ -170,7 +170,7 @@ def change_command(session: Session, /, number: str, initials: str | None, as_js
         return _show(session, store, number, as_json)
 
 
-@command.command("measure")
+@command.command("measure", short_help="Write down what was measured at a step.")
 @click.argument("number")
 @click.argument("value")
 @click.option("--pub", "--publication", "publication", metavar="PUB", help="The publication, if several.")

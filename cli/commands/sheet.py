@@ -98,6 +98,20 @@ def procedure_sheet(
         return _write(store, "procedure.html", notes, name, how, procedure=view)
 
 
+@command.command("job")
+@click.argument("number")
+@written
+@click.pass_obj
+def job_sheet(session: Session, /, number: str, **how: Any) -> int:
+    """A job's card: its news, its unit, and the pinned steps with what was measured."""
+    from benchleaf.cli.sheets.jobview import job_view
+    from benchleaf.graph.jobs.answer import job_answer
+
+    with session.read() as store:
+        view = job_view(job_answer(store, number, dt.date.today()))
+        return _write(store, "job.html", view.considered, f"job {view.answer.job.number}", how, job=view)
+
+
 @command.command("week")
 @click.option("--week", metavar="WEEK", help="An ISO week, such as 2026-W48. Without it: this week.")
 @click.option("--since", metavar="DATE", type=DAY, help="From that day to today.")

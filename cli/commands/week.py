@@ -1,7 +1,6 @@
 """`benchleaf week`: the weekly report."""
 
 import datetime as dt
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -42,10 +41,9 @@ def command(
     today is news. Jobs in work come first, then shipped ones as possible comebacks.
 
     \b
-    Every Friday at 15:00, by cron or by Windows' Task Scheduler:
+    Once a week by cron (Fridays at 15:00), or by Windows' Task Scheduler:
       0 15 * * 5 benchleaf week --csv $HOME/week.csv
-      schtasks /Create /SC WEEKLY /D FRI /ST 15:00 /TN benchleaf
-        /TR "benchleaf week --csv C:\\Shop\\week.csv"
+      schtasks /create /sc weekly /tn week /tr "benchleaf week --csv C:\\week.csv"
     """
     from benchleaf.graph.week import week_answer
 
@@ -74,11 +72,11 @@ def _write(answer: "WeekAnswer", file: Path) -> None:
 
     words = week_csv(answer)
     if str(file) == "-":
-        click.get_binary_stream("stdout").write(words.encode("utf-8"))
+        click.echo(words.encode("utf-8"), nl=False)
         return
     try:
         file.write_bytes(words.encode("utf-8-sig"))
     except OSError as error:
         problem = f"the report cannot be written to {file}: {error.strerror}"
         raise WrongUse(problem, "Choose another --csv.") from error
-    click.echo(f"Written: {file}", file=sys.stderr)
+    click.echo(f"Written: {file}", err=True)

@@ -1,4 +1,4 @@
-"""A job as a card to work by: its news, its unit, and the steps as they were pinned with what was measured."""
+"""A job as a card to work by: its news, its unit, and the pinned steps with what was measured."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -19,15 +19,17 @@ Place = tuple[str, str, str]
 
 @dataclass(frozen=True, slots=True)
 class EntryView:
-    """A measured value and, in words, how it stands to its range; `fine` unless it is outside or in doubt."""
+    """A measured value and, in words, how it stood to its range, and how it stands where that is otherwise by
+    now."""
 
     entry: "Entry"
     words: str
+    anew: bool = False
 
     @property
     def fine(self) -> bool:
         """False for a value that somebody must look at."""
-        return self.entry.verdict not in ("below", "above", "in doubt")
+        return not self.anew and self.entry.verdict not in ("below", "above", "in doubt")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,8 @@ def job_view(answer: "JobAnswer") -> JobView:
     """The card of a job: its newest pin, or where nothing was pinned what is in force now."""
     pin = answer.pin
     steps = pin.steps if pin else tuple(map(pinned_step, answer.now.steps))
-    entries = [EntryView(e, entry_words(e)) for e in answer.job.entries]
+    anew = {m.entry: m.now for m in answer.news.measured}
+    entries = [_entry(e, anew.get(e)) for e in answer.job.entries]
     news = {_place(s): s for s in answer.news.steps}
     views = [_step(s, entries, news) for s in steps]
     shown = {_place(s) for s in steps}
@@ -81,6 +84,13 @@ def job_view(answer: "JobAnswer") -> JobView:
         loose=tuple(e for e in entries if _place(e.entry) not in shown),
         states=state_words(answer.job),
         pinned=f"as pinned when {pin.occasion} on {pin.day.isoformat()}" if pin else "as in force today",
+    )
+
+
+def _entry(entry: "Entry", now: str | None) -> EntryView:
+    words = entry_words(entry)
+    return EntryView(
+        entry, words if now is None else f"{words}; by now {now}: measure again", now is not None
     )
 
 

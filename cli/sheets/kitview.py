@@ -66,7 +66,8 @@ class HoldWords:
 
 @dataclass(frozen=True, slots=True)
 class KitView:
-    """Everything that is shown of an arrived kit. `mood` says how the verdict is set."""
+    """Everything that is shown of an arrived kit. `mood` says how the verdict is set, `unit` what it came
+    for."""
 
     shown: KitShown
     mood: Mood
@@ -76,6 +77,7 @@ class KitView:
     pack: PackWords | None
     missing: MissingBlock | None
     holds: tuple[HoldWords, ...]
+    unit: str = ""
 
     @property
     def answer(self) -> "KitAnswer":
@@ -92,8 +94,8 @@ class KitView:
         return tuple(dict.fromkeys(told))
 
 
-def kit_view(shown: KitShown) -> KitView:
-    """The answer in the words of the command line."""
+def kit_view(shown: KitShown, model: str | None = None, serial: str | None = None) -> KitView:
+    """The answer in the words of the command line; the unit is the one that the kit came for."""
     answer = shown.answer
     mood, headline = _headline(answer, shown.counted)
     listed_somewhere = any(line.source for line in answer.lines)
@@ -113,6 +115,7 @@ def kit_view(shown: KitShown) -> KitView:
         pack=None if answer.pack is None else _pack(answer.pack, shown.counted),
         missing=None if answer.missing is None else _missing(answer.missing, listed_somewhere),
         holds=tuple(holds),
+        unit=", ".join(w for w in (f"model {model}" * bool(model), f"serial {serial}" * bool(serial)) if w),
     )
 
 

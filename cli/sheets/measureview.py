@@ -22,6 +22,12 @@ class MeasureView:
     ocr: str
     checks: tuple[str, ...]
 
+    @property
+    def mood(self) -> str:
+        """How the verdict is set: `good` is within, `hold` outside, `open` not to be told."""
+        sure = {"within": "good", "below": "hold", "above": "hold"}
+        return sure.get(self.answer.verdict, "open")
+
 
 def measure_view(store: "Store", answer: "MeasureAnswer") -> MeasureView:
     """The answer with the words for a person."""

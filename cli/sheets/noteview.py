@@ -8,6 +8,7 @@ from benchleaf.cli.lookup import note_or_near
 from benchleaf.cli.shopphoto import photo_picture
 from benchleaf.graph.errors import WrongUse
 from benchleaf.graph.model import Override
+from benchleaf.graph.wording import swap
 from benchleaf.ingest.pictures.crops import Clip, crops
 
 if TYPE_CHECKING:
@@ -60,7 +61,9 @@ def shop_note_view(store: "Store", number: str) -> ShopNoteView:
 def shop_notes(store: "Store") -> "tuple[Note, ...]":
     """Every note that was written here, newest first."""
     found = [n for n in store.notes() if n.source == "shop" and n.number.startswith("SHOP-")]
-    return tuple(sorted(found, key=lambda n: int(n.number[5:]) if n.number[5:].isdecimal() else 0, reverse=True))
+    return tuple(
+        sorted(found, key=lambda n: int(n.number[5:]) if n.number[5:].isdecimal() else 0, reverse=True)
+    )
 
 
 def _change(store: "Store", said: Override) -> NoteChange:
@@ -71,9 +74,9 @@ def _change(store: "Store", said: Override) -> NoteChange:
 
 
 def _now(said: Override, printed: str | None) -> str | None:
-    if said.action == "change-value" and printed and said.was and said.now and said.was in printed:
-        return printed.replace(said.was, said.now, 1)
-    return said.text if said.action != "change-value" else None
+    if said.action != "change-value":
+        return said.text
+    return swap(printed, said.was, said.now).text if printed and said.was and said.now else None
 
 
 def _crop(store: "Store", said: Override, item: "Item | None") -> Path | None:

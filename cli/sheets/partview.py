@@ -1,5 +1,6 @@
 """A part's history as a picture: its numbers from the top down, the notes between them, forks and doubts."""
 
+import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from textwrap import wrap
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from benchleaf.graph.part import PartAnswer
     from benchleaf.graph.store import Store
 
-WIDE, GAP_X, GAP_Y = 208.0, 22.0, 26.0
+WIDE, GAP_X, GAP_Y = 208.0, 22.0, 32.0
 """The width of a box, and the room beside and below it, in the picture's own units."""
 _HEAD, _LINE, _PAD, _SIGNS, _NUMBER_SIGNS = 21.0, 16.0, 8.0, 29, 19
 MOST = 60
@@ -73,6 +74,11 @@ class History:
     high: float
     left_out: int = 0
 
+    @property
+    def narrow(self) -> bool:
+        """Whether something else has room beside the picture."""
+        return self.wide < 2 * WIDE + 2 * GAP_X
+
 
 @dataclass(frozen=True, slots=True)
 class PartView:
@@ -82,11 +88,13 @@ class PartView:
     history: History | None
 
 
-def part_view(store: "Store", answer: "PartAnswer") -> PartView:
-    """The answer with the picture of all that the notes made of the number, and what they made it of."""
+def part_view(store: "Store", answer: "PartAnswer", on: dt.date | None = None) -> PartView:
+    """The answer with the picture of all that the notes up to `on` made of the number, and what they made it
+    of."""
     if answer.part is None:
         return PartView(answer, None)
     told = [s for s in store.supersessions([key(answer.part)]) if s.standing != "refused"]
+    told = [s for s in told if on is None or s.date is None or s.date <= on]
     lines = _of_its_line(key(answer.part), told)
     return PartView(answer, _drawn(answer, lines) if lines else None)
 
@@ -120,13 +128,15 @@ def _drawn(answer: "PartAnswer", lines: "Sequence[Supersession]") -> History:
         said.setdefault(same, []).append(s)
     groups = list(said.values())[:MOST]
     ranks = _ranks(groups)
-    knots: dict[str, Knot] = {
-        key(n): _number_knot(answer, n) for g in groups for n in (*g[0].old, *g[0].new)
-    }
+    knots: dict[str, Knot] = {key(n): _number_knot(answer, n) for g in groups for n in (*g[0].old, *g[0].new)}
+    above: dict[str, set[str]] = {}
     for i, group in enumerate(groups):
-        knots[f"note {i}"] = _note_knot(answer, group)
-        ranks[f"note {i}"] = max(ranks[o] for o in _olds(group[0])) + 1
-    placed = _placed(knots, ranks)
+        name = f"note {i}"
+        knots[name], above[name] = _note_knot(answer, group), _olds(group[0])
+        ranks[name] = max(ranks[o] for o in above[name]) + 1
+        for new in _news(group[0]):
+            above.setdefault(new, set()).add(name)
+    placed = _placed(knots, _pulled_down(ranks, above), above)
     threads = [t for i, g in enumerate(groups) for t in _threads(placed, f"note {i}", g[0])]
     wide = max(k.x for k in placed.values()) + WIDE + 2
     high = max(k.y + k.high for k in placed.values()) + 2
@@ -145,6 +155,13 @@ def _ranks(groups: "Sequence[list[Supersession]]") -> dict[str, int]:
                     ranks[n] = below
     used = {r: i * 2 for i, r in enumerate(sorted(set(ranks.values())))}
     return {n: used[r] for n, r in ranks.items()}
+
+
+def _pulled_down(ranks: dict[str, int], above: dict[str, set[str]]) -> dict[str, int]:
+    """The rows with each number that nothing leads to set right above its first note, so that its line passes
+    behind no other box."""
+    firsts = {n: [ranks[note] for note, olds in above.items() if n in olds] for n in ranks if n not in above}
+    return ranks | {n: min(rows) - 1 for n, rows in firsts.items() if rows}
 
 
 def _number_knot(answer: "PartAnswer", number: str) -> Knot:
@@ -178,17 +195,25 @@ def _followed(answer: "PartAnswer", group: "Sequence[Supersession]") -> bool:
     return any(s.id in way for s in group) or bool(before & _news(group[0]))
 
 
-def _placed(knots: dict[str, Knot], ranks: dict[str, int]) -> dict[str, Knot]:
-    """The boxes in rows, every row in the middle of the picture."""
-    rows = [[n for n in knots if ranks[n] == rank] for rank in sorted(set(ranks[n] for n in knots))]
+def _placed(knots: dict[str, Knot], ranks: dict[str, int], above: dict[str, set[str]]) -> dict[str, Knot]:
+    """The boxes in rows, every row in the middle of the picture, each box as near as may be below those that
+    lead to it."""
+    rows = [[n for n in knots if ranks[n] == rank] for rank in sorted({ranks[n] for n in knots})]
     widest = max(len(row) for row in rows)
-    placed, y = {}, 1.0
+    placed: dict[str, Knot] = {}
+    y = 1.0
     for row in rows:
         x = (widest - len(row)) * (WIDE + GAP_X) / 2 + 1
-        for i, name in enumerate(row):
+        for i, name in enumerate(sorted(row, key=lambda n: _aim(placed, above.get(n, ())))):
             placed[name] = replace(knots[name], x=round(x + i * (WIDE + GAP_X), 1), y=round(y, 1))
         y += max(knots[n].high for n in row) + GAP_Y
     return placed
+
+
+def _aim(placed: dict[str, Knot], above: Iterable[str]) -> float:
+    """Where the boxes that lead to one stand, on the average; far right without any."""
+    found = [placed[n].middle for n in above if n in placed]
+    return sum(found) / len(found) if found else float("inf")
 
 
 def _threads(placed: dict[str, Knot], name: str, s: "Supersession") -> Iterable[Thread]:

@@ -1,4 +1,4 @@
-"""A step's history as a picture: the manual's words, then each note by date with the words that it changed."""
+"""A step's history as a picture: the manual's words, then each note by date with the words it changed."""
 
 import datetime as dt
 from collections.abc import Sequence

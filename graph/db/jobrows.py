@@ -119,6 +119,7 @@ def _entry(change: Change) -> Entry:
         verdict=change.word("verdict"),
         printed=tuple(json.loads(change.word("printed") or "[]")),
         why=tuple(json.loads(change.word("why") or "[]")),
+        which=change.word("which"),
     )
 
 

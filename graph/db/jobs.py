@@ -76,8 +76,9 @@ class Jobs(OpenStore):
         """Opens a job. Inside a transaction. Raises WrongUse if the number is empty or in use."""
         if not key(number):
             raise WrongUse("a job needs a number.")
-        if self.job(number) is not None:
-            raise WrongUse(f"job {number} is in use.", "Choose another number.")
+        held = self.job(number)
+        if held is not None:
+            raise WrongUse(f"the number of job {held.number} is in use.", "Choose another number.")
         self._insert("job", {"number": " ".join(number.split()), "number_key": key(number)})
         now = at or dt.datetime.combine(on, dt.time(), dt.UTC)
         self._keep_change(number, "opened", (), initials, now, on)

@@ -78,7 +78,7 @@ class Signed:
 class Entry:
     """What was measured at a step. `verdict` says how it stands to the range that was in force at the time
     (None: it was not judged); `printed` are the step's own words for the range, `why` what must be known of
-    the judgement."""
+    the judgement, `which` the words beside the value meant, where a step gives several."""
 
     publication: str
     page: str
@@ -89,6 +89,7 @@ class Entry:
     verdict: str | None = None
     printed: tuple[str, ...] = ()
     why: tuple[str, ...] = ()
+    which: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,8 @@
 
 import datetime as dt
 import json
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from benchleaf.graph.errors import BenchleafError, NotHeld, WrongUse
 from benchleaf.graph.jobs.job import Entry, Job
@@ -50,13 +52,15 @@ def enter_value(
         verdict=verdict,
         printed=printed,
         why=why,
+        which=which,
     )
     store.change_job(number, "entry", _body(entry), initials, at)
     return entry
 
 
 def _body(entry: Entry) -> list[tuple[str, str]]:
-    said = [(name, getattr(entry, name)) for name in ("publication", "page", "label", "value", "verdict")]
+    names = ("publication", "page", "label", "value", "verdict", "which")
+    said = [(name, getattr(entry, name)) for name in names]
     lists = [("printed", json.dumps(entry.printed)), ("why", json.dumps(entry.why))]
     return [(name, value) for name, value in (*said, *lists) if value is not None]
 
@@ -113,3 +117,41 @@ def _judged(
     except BenchleafError as problem:
         return None, (), (f"not judged: {problem.sentence}",)
     return answer.verdict, tuple(v.printed for v in answer.values), answer.reasons
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedAnew:
+    """A measured value that stands otherwise to the range in force now than when it was written down."""
+
+    entry: Entry
+    verdict: str | None
+    printed: tuple[str, ...]
+
+    @property
+    def now(self) -> str:
+        """How it stands by now, in words."""
+        return f"{self.verdict or 'not judged'} ({' or '.join(self.printed) or 'no range'})"
+
+    @property
+    def sentence(self) -> str:
+        """The value, its step, and how it stood and stands."""
+        at = f"{self.entry.value} at step {self.entry.label} on page {self.entry.page}"
+        return f"{at} was {self.entry.verdict} when it was measured, and is {self.now} by now"
+
+
+def judged_anew(store: Store, job: Job, steps: Sequence[Step], today: dt.date) -> tuple[JudgedAnew, ...]:
+    """The measured values that are judged otherwise by the steps in force; of several at a step the last
+    counts."""
+    newest = {(_place(e), e.which): e for e in job.entries if e.verdict is not None}
+    here = {_place(s): s for s in steps if s.text is not None}
+    found = []
+    for (place, which), entry in newest.items():
+        if place in here:
+            verdict, printed, _ = _judged(store, job, here[place], entry.value, which, today)
+            if verdict != entry.verdict:
+                found.append(JudgedAnew(entry, verdict, printed))
+    return tuple(found)
+
+
+def _place(at: Entry | Step) -> tuple[str, str, str]:
+    return (key(at.publication), key(at.page), key(at.label))

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchleaf.graph.jobs.job import Job, Pin, PinnedKit
+from benchleaf.graph.jobs.measured import JudgedAnew, judged_anew
 from benchleaf.graph.jobs.pin import job_ground, pinned_kits, pinned_step
 from benchleaf.graph.jobs.procedure import JobProcedure, job_procedure
 from benchleaf.graph.jobs.stepnews import StepNews, step_news
@@ -57,7 +58,8 @@ class KitNews:
 class JobNews:
     """What a job must be told of. `steps`, `notes` and `kits` are news since the newest pin; `holds` and
     `doubts` (readings that could touch it) stand for as long as nobody settles them. `remarks` are sentences
-    on the job itself: changed since the pin, or never pinned."""
+    on the job itself: changed since the pin, or never pinned. `measured` are values that stand otherwise
+    to the range in force now than when they were measured."""
 
     steps: tuple[StepNews, ...]
     notes: tuple[NoteNews, ...]
@@ -66,6 +68,7 @@ class JobNews:
     doubts: tuple[Statement, ...]
     shipped: dt.date | None
     remarks: tuple[str, ...] = ()
+    measured: tuple[JudgedAnew, ...] = ()
 
     @property
     def empty(self) -> bool:
@@ -74,8 +77,8 @@ class JobNews:
 
     @property
     def waits(self) -> bool:
-        """True if somebody must look: something changed, or a kit is on hold."""
-        return not self.empty or bool(self.holds)
+        """True if somebody must look: something changed, a kit is on hold, or a value is judged otherwise."""
+        return not self.empty or bool(self.holds or self.measured)
 
     @property
     def comeback(self) -> bool:
@@ -111,6 +114,7 @@ def job_news(store: Store, job: Job, today: dt.date, procedure: JobProcedure | N
         holds=now.holds,
         doubts=tuple(s for t in touching for s in t.doubtful),
         shipped=job.shipped,
+        measured=judged_anew(store, job, now.steps, today),
         remarks=(*_remarks(store, job, pin), *(w for w in now.warnings if "is not to be found" in w)),
     )
 
@@ -177,10 +181,15 @@ BEARING = {
 
 
 def _remarks(store: Store, job: Job, pin: Pin | None) -> tuple[str, ...]:
+    said = []
+    if job.doubts:
+        unit = job.model or "no model"
+        said.append(f"it is in doubt what unit this is; only notes that may hold for {unit} are looked at")
     if pin is None:
-        return ("no procedure was pinned when this job was opened: `job build` pins it",)
+        return (*said, "no procedure was pinned when this job was opened: `job build` pins it")
     later = [BEARING[c.kind] for c in store.job_changes(job.number) if c.kind in BEARING and c.at > pin.at]
-    if not later:
-        return ()
-    what = ", ".join(dict.fromkeys(later))
-    return (f"the job itself was changed since it was {pin.occasion} on {pin.day.isoformat()}: {what}",)
+    if later:
+        what = ", ".join(dict.fromkeys(later))
+        when = f"{pin.occasion} on {pin.day.isoformat()}"
+        said.append(f"the job itself was changed since it was {when}: {what}")
+    return tuple(said)

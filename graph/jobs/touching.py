@@ -152,9 +152,9 @@ def identity(note: Note) -> tuple[object, ...]:
 def _candidates(store: Store, on: Ground) -> Iterator[Statement]:
     for publication in on.publications:
         yield from store.overrides(publication)
-    for kit in on.kits:
-        yield from store.contents(kit)
     numbers = sorted({*on.kit_keys, *on.parts} - {""})
+    for number in numbers:
+        yield from store.contents(number)
     yield from store.supersessions(numbers) if numbers else ()
     yield from store.statements(kind="withdrawn")
     yield from store.cancellations()
@@ -171,8 +171,8 @@ def touch(store: Store, on: Ground, s: Statement) -> str | None:
     match s:
         case Override():
             return _override(store, on, s)
-        case Contents() if key(s.kit) in on.kit_keys:
-            return f"tells what kit {s.kit} contains"
+        case Contents() if (where := _where(on, s.kit)) is not None:
+            return f"tells what kit {s.kit} ({where}) contains"
         case Supersession():
             return _supersession(on, s)
         case Withdrawn():
@@ -216,21 +216,22 @@ def _same_kits(store: Store, on: Ground, o: Override) -> bool:
 
 def _place(store: Store, on: Ground, target: Target, *, loose: bool) -> str | None:
     """The step or page of the ground that a target means, in words."""
-    books = {publication for publication, _ in on.places}
-    if target.publication is None:
-        if not loose:
-            return None
-    elif key(target.publication) not in books:
+    if target.publication is None and not loose:
         return None
-    pages = {page for _, page in on.places}
+    meant = {
+        page: labels
+        for (publication, page), labels in on.places.items()
+        if target.publication is None or key(target.publication) == publication
+    }
+    if not meant:
+        return None
     if target.page is None:
         return f"a step of {target.publication or 'a publication not named'}, on a page not named"
-    if key(target.page) not in pages:
+    if key(target.page) not in meant:
         return None
     of = f"page {target.page} of {target.publication or 'a publication not named'}"
     if target.item is None:
         return f"a step on {of}"
-    labels = {label for (_, page), own in on.places.items() if page == key(target.page) for label in own}
-    if key(target.item) in labels or not store.item(target):
+    if key(target.item) in meant[key(target.page)] or not store.item(target):
         return f"step {target.item} on {of}"
     return None

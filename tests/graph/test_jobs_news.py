@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from benchleaf.graph.jobs.answer import job_answer
 from benchleaf.graph.jobs.job import About
+from benchleaf.graph.jobs.measured import enter_value
 from benchleaf.graph.jobs.news import JobNews, job_news
 from benchleaf.graph.jobs.touched import jobs_touched
 from benchleaf.graph.jobs.work import Told, build_job, change_job, open_job, ship_job
@@ -314,3 +315,43 @@ def test_news_is_empty_after_a_pin_and_a_note_on_a_pinned_step_always_shows(
         news = _news(store)
         assert [n.note.number for n in news.notes] == ["N 9"] and news.waits
         assert [t.notes for t in week_answer(store, None, None, DAY).jobs] == [("N 9",)]
+
+
+def test_contents_of_a_kit_that_a_step_names_are_news(store: Store) -> None:
+    """A job without a kit of its own, whose step names one: what a note says of that kit touches it."""
+    _add(store, "N 5", override("RM 55", "4-10", "4", text="Fit kit KB 9000-1.", **RULE))
+    _open(store)
+    _add(store, "N 6", _contents("KB 9000-1", 7), date=dt.date(2022, 1, 1))
+    (told,) = _news(store).notes
+    assert told.why == ("tells what kit KB 9000-1 (named in step 4 on page 4-10 of RM 55) contains",)
+
+
+def test_another_publication_with_the_same_page_is_no_news(store: Store) -> None:
+    """A step is meant by publication and page together."""
+    pages = (ManualPage("4-10", 1, "Other", (item("1", "Fit another seal.", "4-10"),)),)
+    put(store, document("m2", "manual", manual=manual(number="RM 66", pages=pages)))
+    told = Told(model="DR 40", about=(About("RM 55", "4-10"),))
+    with store.transaction():
+        open_job(store, "W 1", told, "AB", NOW)
+    _add(store, "N 5", override("RM 66", "4-10", "1", **RULE))
+    assert _news(store).empty
+
+
+def test_a_value_that_the_new_range_judges_otherwise_waits(store: Store) -> None:
+    """Within when it was measured, below by the note that came since: said until a new value is written down,
+    also after the build has considered the note."""
+    _open(store)
+    with store.transaction():
+        enter_value(store, "W 1", None, "4-10", "2", "1.25 mm", "CD", NOW)
+    assert _news(store).measured == ()
+    value = {"action": "change-value", "text": None, "was": "1.2 to 1.6 mm", "now": "1.4 to 1.6 mm"}
+    _add(store, "N 5", override("RM 55", "4-10", "2", **value, **RULE))
+    with store.transaction():
+        build_job(store, "W 1", "CD", LATER)
+    news = _news(store)
+    assert news.empty and news.waits
+    (told,) = news.measured
+    assert told.verdict == "below" and "1.25 mm at step 2 on page 4-10 was within" in told.sentence
+    with store.transaction():
+        enter_value(store, "W 1", None, "4-10", "2", "1.45 mm", "CD", LATER)
+    assert not _news(store).waits

@@ -29,7 +29,7 @@ def wrong(text: str) -> int:
 )
 def test_rounded_pairs_agree(text: str) -> None:
     """Rounded, cut-off and handy figures of a second unit pass; 29 N·m is 21.4 lbf·ft, printed 21 or 22
-    (trade.md of the project, factor NIST SP 811)."""
+    (factor: NIST SP 811, 2008, Appendix B)."""
     assert wrong(text) == 0
 
 
