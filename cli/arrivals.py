@@ -26,7 +26,7 @@ class Written:
 
 
 def to_write(store: "Store", answer: "KitAnswer", came: "Sequence[Received]") -> bool:
-    """Whether an arrival is to be written down: something came, a paper names the kit, and it is held or was."""
+    """Whether an arrival is to be written down: something came, a paper names the kit, and it is on hold."""
     return bool(came) and answer.verdict != "not-known" and (answer.hold or bool(store.holds(answer.kit)))
 
 

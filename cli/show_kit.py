@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from benchleaf.graph.kits.packcheck import PackAnswer
     from benchleaf.ingest.lists.slips import Slip
 
-_VERDICTS = {
+VERDICTS = {
     "as-listed": "as listed",
     "explained": "explained: settled notes account for every difference",
     "unexplained": "unexplained",
@@ -76,7 +76,7 @@ def in_order(answer: "KitAnswer") -> list[str]:
 def why_words(answer: "KitAnswer") -> str:
     """Why the kit is on hold, in one line: what is written down with the hold."""
     deciding = [reason for reason in answer.reasons if _makes_hold(reason, answer)]
-    return "; ".join(deciding or answer.reasons) or _VERDICTS[answer.verdict]
+    return "; ".join(deciding or answer.reasons) or VERDICTS[answer.verdict]
 
 
 def _makes_hold(reason: str, answer: "KitAnswer") -> bool:
@@ -90,16 +90,16 @@ def _show_verdict(screen: Screen, answer: "KitAnswer", counted: bool) -> None:
     if not counted and answer.verdict != "not-known":
         screen.line(Piece(f"Kit {answer.kit}: NOT COUNTED. Say what came with --got or --slip.", "strong"))
     elif answer.hold:
-        screen.line(Piece(f"HOLD — kit {answer.kit}: {_on_hold(answer)}", "bad"))
+        screen.line(Piece(f"HOLD — kit {answer.kit}: {on_hold(answer)}", "bad"))
     else:
-        screen.line(Piece(f"Kit {answer.kit}: {_VERDICTS[answer.verdict]}", "good"))
+        screen.line(Piece(f"Kit {answer.kit}: {VERDICTS[answer.verdict]}", "good"))
 
 
-def _on_hold(answer: "KitAnswer") -> str:
+def on_hold(answer: "KitAnswer") -> str:
     """Why the kit waits: its verdict, or, where the lines are in order, the pack that does not stack."""
     if answer.verdict in ("as-listed", "explained"):
         return f"{answer.verdict}, but its plates cannot be stacked as the step asks"
-    return _VERDICTS[answer.verdict]
+    return VERDICTS[answer.verdict]
 
 
 def _show_lines(screen: Screen, answer: "KitAnswer") -> None:

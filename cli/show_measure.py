@@ -18,11 +18,11 @@ Dates = Mapping[str, dt.date | None]
 def show_measure(screen: Screen, answer: "MeasureAnswer", dates: Dates) -> None:
     """The verdict, what was measured, the printed values, where they are from, and what to heed."""
     good = answer.verdict == "within"
-    screen.line(Piece(_headline(answer), "good" if good else "doubt"))
+    screen.line(Piece(headline(answer), "good" if good else "doubt"))
     screen.labelled("Measured", answer.measured.printed, width=_WIDTH)
     screen.labelled("Step", f"{answer.publication}, page {answer.page}, step {answer.label}", width=_WIDTH)
     for value in answer.values:
-        screen.labelled("Printed", _value_words(answer, value), width=_WIDTH)
+        screen.labelled("Printed", value_words(answer, value), width=_WIDTH)
     _show_origin(screen, answer, dates)
     for reason in answer.reasons:
         screen.line(Piece(f"CHECK: {reason}", "doubt"), hang=7)
@@ -32,7 +32,8 @@ def show_measure(screen: Screen, answer: "MeasureAnswer", dates: Dates) -> None:
         screen.line(Piece(text, "strong"), indent=2, hang=4)
 
 
-def _headline(answer: "MeasureAnswer") -> str:
+def headline(answer: "MeasureAnswer") -> str:
+    """The verdict in a line."""
     if answer.verdict in ("below", "above"):
         return f"{answer.verdict.upper()} by {plain(answer.by)} {answer.unit}"
     if answer.verdict == "not said":
@@ -40,7 +41,7 @@ def _headline(answer: "MeasureAnswer") -> str:
     return answer.verdict.upper()
 
 
-def _value_words(answer: "MeasureAnswer", value: "JudgedValue") -> str:
+def value_words(answer: "MeasureAnswer", value: "JudgedValue") -> str:
     """The paper's words, the same in the shop's unit, and how the measured value stands to it."""
     words = value.printed + (f" ({', '.join(value.also)})" if value.also else "")
     off = f" by {plain(value.by)} {answer.unit}" if value.verdict in ("below", "above") else ""

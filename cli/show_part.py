@@ -15,7 +15,7 @@ def show_part(screen: Screen, answer: "PartAnswer") -> None:
     if answer.part is None:
         _show_unknown(screen, answer)
         return
-    screen.line(Piece(_verdict(answer), "strong"))
+    screen.line(Piece(verdict_words(answer), "strong"))
     for problem in answer.problems:
         screen.line(Piece(f"CHECK: {problem}", "doubt"), hang=7)
     if answer.path:
@@ -26,7 +26,8 @@ def show_part(screen: Screen, answer: "PartAnswer") -> None:
     _show_uses(screen, answer)
 
 
-def _verdict(answer: "PartAnswer") -> str:
+def verdict_words(answer: "PartAnswer") -> str:
+    """What the number is now, in a line."""
     same = [key(n) for n in answer.current] == [key(answer.part or "")]
     if same:
         return f"{answer.part}: current; nothing that is held replaces it."

@@ -51,7 +51,7 @@ def command(session: Session, /, port: int, host: str, quiet: bool, set_phrase: 
 def _installed() -> None:
     try:
         import flask  # noqa: F401  # only whether it is there
-        import waitress  # noqa: F401  # only whether it is there
+        import waitress  # type: ignore[import-untyped]  # noqa: F401  # only whether it is there
     except ImportError as error:
         raise NoDesk(
             f"the desk needs {error.name}, which is not installed",

@@ -106,38 +106,29 @@ def _held(
 ) -> "tuple[StandingHold, ...]":
     """Write the hold down, and what notes explain by now; the answer stands even where that cannot be done,
     and says so."""
-    from benchleaf.cli.show_kit import why_words
-    from benchleaf.graph.kits.holding import settle_holds, standing_holds
+    from benchleaf.cli.arrivals import write_arrival
 
     now = dt.datetime.now().astimezone()
     try:
         with session.write() as store:
-            with store.transaction():
-                settle_holds(store, now)
-                if answer.hold:
-                    hold = store.set_hold(answer.kit, why_words(answer), now, came, model, serial)
-                    _told_lifted(hold.lifted_at, hold.lifted_by, hold.lifted_reason)
-            return standing_holds(store, answer.kit)
+            done = write_arrival(store, answer, came, model, serial, now)
     except BenchleafError as problem:
         click.echo(f"The hold could not be written down: {problem.sentence}", err=True)
         return ()
-
-
-def _told_lifted(at: dt.datetime | None, by: str | None, reason: str | None) -> None:
-    if at is not None:
-        click.echo(f"This very box was held before; {by} lifted it on {at.date()}: {reason}", err=True)
+    if done.told:
+        click.echo(done.told, err=True)
+    return done.holds
 
 
 def _lift(session: Session, kit: str, initials: str | None, reason: str | None, as_json: bool) -> int:
-    from benchleaf.graph.kits.holding import settle_holds
+    from benchleaf.cli.arrivals import lift as lifted_holds
 
     by = initials_of(initials)
     if not (reason or "").strip():
         raise WrongUse("lifting a hold needs a reason", 'Add --reason "…".')
     now = dt.datetime.now().astimezone()
-    with session.write() as store, store.transaction():
-        settle_holds(store, now)
-        lifted = store.lift_hold(kit, by, reason or "", now)
+    with session.write() as store:
+        lifted = lifted_holds(store, kit, by, reason or "", now)
     if as_json:
         from benchleaf.cli.shapes import show
         from benchleaf.cli.shapes_kit import hold_shape

@@ -11,7 +11,8 @@ ACTIONS = ("replace", "insert-after", "insert-before", "delete", "change-value",
 EXAMPLES = examples(
     "note --pub MS-40 --page 4-12 --item 5 --action caution \\\n"
     '      --text "Check the groove." --initials AB',
-    "note --pub MS-40 --page 4-12 --item 6 --action change-value \\\n      --was 29 --now 31 --photo groove.jpg --initials AB",
+    "note --pub MS-40 --page 4-12 --item 6 --action change-value \\\n"
+    "      --was 29 --now 31 --photo cover.jpg --initials AB",
 )
 
 

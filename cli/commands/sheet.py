@@ -98,6 +98,36 @@ def procedure_sheet(
         return _write(store, "procedure.html", notes, name, how, procedure=view)
 
 
+@command.command("kit")
+@click.argument("number", metavar="NUMBER...", nargs=-1, required=True)
+@click.option("--got", metavar="WORDS", help="What came, counted by hand.")
+@click.option("--model", metavar="M", help="The unit's model.")
+@click.option("--serial", metavar="S", help="The unit's serial number.")
+@written
+@click.pass_obj
+def kit_sheet(
+    session: Session,
+    /,
+    number: tuple[str, ...],
+    got: str | None,
+    model: str | None,
+    serial: str | None,
+    **how: Any,
+) -> int:
+    """An arrived kit: verdict, lines, pack, and the note that seems to be missing."""
+    from benchleaf.cli.sheets.kitview import kit_view
+    from benchleaf.cli.show_kit import KitShown
+    from benchleaf.graph.kits.holding import standing_holds
+    from benchleaf.graph.kits.kit import kit_answer, parse_got
+
+    came = parse_got(got) if got else ()
+    with session.read() as store:
+        answer = kit_answer(store, " ".join(number), came, model, serial)
+        shown = KitShown(answer, standing_holds(store, answer.kit), counted=bool(came))
+        view = kit_view(shown, model, serial)
+        return _write(store, "kit.html", view.considered, f"kit {answer.kit}", how, kit=view)
+
+
 @command.command("job")
 @click.argument("number")
 @written

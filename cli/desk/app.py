@@ -4,6 +4,7 @@ import datetime as dt
 import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from hashlib import blake2b
 from pathlib import Path
 from typing import Any
 
@@ -47,7 +48,7 @@ def application(desk: Desk) -> Flask:
         "MAX_CONTENT_LENGTH": MOST_BYTES,
         "SESSION_COOKIE_HTTPONLY": True,
         "SESSION_COOKIE_SAMESITE": "Strict",
-        "SESSION_COOKIE_NAME": "benchleaf",
+        "SESSION_COOKIE_NAME": f"benchleaf-{_short(desk.folder)}",
         "PERMANENT_SESSION_LIFETIME": WORKING_DAY,
     }
     made.extensions |= {"tries": Tries(), "taking": Taking(desk.folder)}
@@ -61,6 +62,11 @@ def application(desk: Desk) -> Flask:
     made.add_url_rule("/sheet.css", "sheet_css", _sheet_css)
     made.teardown_appcontext(_close_store)
     return made
+
+
+def _short(folder: Path) -> str:
+    """A store's name for a cookie: browsers keep cookies by host, and two desks may answer on two ports."""
+    return blake2b(str(folder.resolve()).encode("utf-8", "replace"), digest_size=4).hexdigest()
 
 
 def _share_templates(made: Flask) -> None:

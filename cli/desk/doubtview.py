@@ -3,14 +3,14 @@ change, and the fields in which they can be put right."""
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import blake2b
 from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, get_args
 
 from benchleaf.cli.say import does, lines_words, listed, many, statement_words
-from benchleaf.graph.db.corrections import FIELDS, HEAD_FIELDS
+from benchleaf.graph.db.corrections import FIELDS, HEAD_FIELDS, incomplete
 from benchleaf.graph.db.rows import kind_of
 from benchleaf.graph.model import (
     Action,
@@ -22,8 +22,10 @@ from benchleaf.graph.model import (
     Relation,
     Statement,
     Supersession,
+    Target,
     Withdrawn,
 )
+from benchleaf.graph.wording import swap
 from benchleaf.ingest.pictures.crops import Clip, clip_of_head, clip_of_statement, crops
 
 if TYPE_CHECKING:
@@ -53,6 +55,7 @@ WORDS: Mapping[str, str] = {
     "built_to": "Built up to, year-month-day",
 }
 _LONG = ("text", "lines")
+_OPENING = 8  # lines
 _RELATIONS = {"one": "one new number", "all of": "all of them together", "one of": "one of them"}
 
 
@@ -83,7 +86,7 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class DoubtView:
-    """A doubtful statement to settle; `seen` marks the state in which it was shown."""
+    """A doubtful statement to settle; `lacks` is what a yes still needs, `seen` marks the state shown."""
 
     said: Statement
     words: str
@@ -91,17 +94,20 @@ class DoubtView:
     outcome: Outcome
     fields: tuple[Field, ...]
     crop: Path | None
+    lacks: str
     seen: str
 
 
 @dataclass(frozen=True, slots=True)
 class HeadView:
-    """A note's unclear head to settle; `crop` is the top of its paper."""
+    """A note's unclear head to settle; `crop` is the top of its paper, `opening` its first lines where it has
+    no picture."""
 
     note: Note
     touched: str
     fields: tuple[Field, ...]
     crop: Path | None
+    opening: str
     seen: str
 
 
@@ -126,14 +132,15 @@ def groups(store: "Store", doubts: "Iterable[Doubt]", heads: "Iterable[HeadDoubt
         for (rank, title), run in groupby(readings, key=lambda d: (d.stake.rank, d.stake.title))
     ]
     if tops:
-        views = tuple(_head(h.note, _made(made, clip)) for h, clip in zip(tops, above, strict=True))
+        views = tuple(_head(store, h.note, c, _made(made, c)) for h, c in zip(tops, above, strict=True))
         found.append(Group(tops[0].stake.title, tops[0].stake.rank, heads=views))
     return tuple(sorted(found, key=lambda g: g.rank))
 
 
 def seen(thing: Statement | Note) -> str:
     """A mark of everything that was shown: it differs once another person, or a new paper, changed it."""
-    return blake2b(repr(thing).encode(), digest_size=12).hexdigest()
+    shown = replace(thing, statements=()) if isinstance(thing, Note) else thing
+    return blake2b(repr(shown).encode("utf-8", "replace"), digest_size=12).hexdigest()
 
 
 def changed(fields: Iterable[Field], given: Mapping[str, str]) -> dict[str, str]:
@@ -164,15 +171,41 @@ def _made(made: Mapping[Clip, Path], clip: Clip | None) -> Path | None:
 
 def _doubt(store: "Store", doubt: "Doubt", crop: Path | None) -> DoubtView:
     said = doubt.statement
+    changes, lacks = outcome(store, said), _lacking(store, said)
     return DoubtView(
-        said, statement_words(said), doubt.stake.jobs, outcome(store, said), fields_of(said), crop, seen(said)
+        said, statement_words(said), doubt.stake.jobs, changes, fields_of(said), crop, lacks, seen(said)
     )
 
 
-def _head(note: Note, crop: Path | None) -> HeadView:
-    count = len(note.statements)
-    touched = f"The {many(count, 'statement')} of this note would be judged by the date and units given here."
-    return HeadView(note, touched, head_fields(note), crop, seen(note))
+def in_fields(words: str) -> str:
+    """A sentence with the labels of the desk's fields in place of the command's options."""
+    for name, label in WORDS.items():
+        words = words.replace(f"--{name.replace('_', '-')}", f"“{label}”")
+    return words
+
+
+def _lacking(store: "Store", said: Statement) -> str:
+    """What a yes still needs; a place that only one held step fits is completed by itself."""
+    if isinstance(said, Override) and len(store.item(said.target)) == 1:
+        said = replace(said, target=Target("0", "0", "0"))
+    return in_fields(incomplete(said) or "")
+
+
+def _head(store: "Store", note: Note, clip: Clip | None, crop: Path | None) -> HeadView:
+    count = max((len(n.statements) for n in store.notes_like(note.number) if n.file == note.file), default=0)
+    touched = "It states nothing that hangs on this; its place among the notes does."
+    if count:
+        touched = f"{many(count, 'reading')} of this note would be judged by the date and units given here."
+    opening = "" if crop is not None or clip is None else _opening(store, clip)
+    return HeadView(note, touched, head_fields(note), crop, opening, seen(note))
+
+
+def _opening(store: "Store", clip: Clip) -> str:
+    """The first lines of a paper without a picture."""
+    document = store.document(clip.sha256)
+    texts = [s.text for s in document.sheets if s.sheet == clip.sheet] if document else []
+    lines = [line.strip() for text in texts for line in text.splitlines() if line.strip()]
+    return "\n".join(lines[:_OPENING])
 
 
 def outcome(store: "Store", said: Statement) -> Outcome:
@@ -202,8 +235,9 @@ def _step_outcome(store: "Store", said: Override) -> Outcome:
         case "delete":
             return Outcome("The step would be left out.", printed, None)
         case "change-value":
-            if printed and said.was and said.now and said.was in printed:
-                return Outcome("The step would read:", printed, printed.replace(said.was, said.now, 1))
+            put = swap(printed, said.was, said.now).text if printed and said.was and said.now else None
+            if put is not None:
+                return Outcome("The step would read:", printed, put)
             return Outcome("A value of the step would change:", said.was, said.now)
         case "replace":
             return Outcome("The step would read:", printed or said.was, said.text)

@@ -8,7 +8,7 @@ import hmac
 import secrets
 import time
 from ipaddress import ip_address
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 from urllib.parse import urlsplit
 
 from benchleaf.graph.store import Store
@@ -18,6 +18,7 @@ from werkzeug.wrappers import Response as AnyResponse
 if TYPE_CHECKING:
     from benchleaf.cli.desk.app import Desk
 
+Held = TypeVar("Held", bound=Store)
 POLICY = (
     "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; connect-src 'self'; "
     "form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
@@ -60,7 +61,7 @@ def token() -> str:
     return str(session["token"])
 
 
-def bounded(store: Store, seconds: float = MOST_SECONDS) -> Store:
+def bounded(store: Held, seconds: float = MOST_SECONDS) -> Held:
     """The store, its queries stopped once they have taken so long together. `g.slow` tells that they were."""
     spent, last = 0.0, time.monotonic()
 

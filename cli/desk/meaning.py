@@ -91,6 +91,8 @@ def _pages(store: "DeskStore", asked: str) -> list[Meaning]:
             Meaning(f"{p.publication}, page {p.page}", page_address(p.publication, p.page)) for p in found
         ]
     return [
-        Meaning(f"{p.publication}, page {p.page}, step {step[1]}", step_address(p.publication, p.page, step[1]))
+        Meaning(
+            f"{p.publication}, page {p.page}, step {step[1]}", step_address(p.publication, p.page, step[1])
+        )
         for p in found
     ]

@@ -1,4 +1,4 @@
-"""A note as the desk shows it: each statement with its standing, its own words, and the step that it touches."""
+"""A note as the desk shows it: each statement with its standing, its own words, and what it touches."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -45,6 +45,11 @@ class NoteView:
     said: tuple[Said, ...]
     cites: tuple[Door, ...]
     others: int
+
+    @property
+    def waits(self) -> bool:
+        """Whether something of it waits for a person's eye."""
+        return bool(self.note.unclear) or any(s.statement.standing == "doubtful" for s in self.said)
 
 
 def note_view(store: "Store", note: Note) -> NoteView:

@@ -6,7 +6,6 @@ from benchleaf.cli.desk.show import problem
 from benchleaf.graph.errors import BenchleafError
 from flask import current_app, g, render_template
 from werkzeug.exceptions import HTTPException, InternalServerError
-from werkzeug.wrappers import Response
 
 _SAID = {
     400: ("That could not be understood.", "Go back and try again."),
@@ -28,9 +27,11 @@ def refusal(error: HTTPException) -> Any:
     """A refused or unknown address as a page; a redirect passes as it is."""
     if error.code is None or error.code < 400:
         return error
+    if error.response is not None:
+        return error.response
     known = _SAID.get(error.code)
     words, remedy = known or (error.description or error.name, "")
-    return _page(words, remedy, error.code, error.response)
+    return _page(words, remedy, error.code)
 
 
 def slow_or(error: BenchleafError) -> Any:
@@ -46,5 +47,5 @@ def fault(error: Exception) -> Any:
     return refusal(InternalServerError(original_exception=error))
 
 
-def _page(words: str, remedy: str, status: int, made: Response | None = None) -> Any:
-    return made or (render_template("refusal.html", words=words, remedy=remedy), status)
+def _page(words: str, remedy: str, status: int) -> Any:
+    return render_template("refusal.html", words=words, remedy=remedy), status

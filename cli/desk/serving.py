@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from ipaddress import ip_address
 from pathlib import Path
+from typing import Any
 
 from benchleaf.cli.desk.app import MOST_BYTES, Desk, application
 from benchleaf.cli.desk.passphrase import kept_hash
@@ -51,12 +52,20 @@ def place(folder: Path, host: str, port: int) -> Place:
 
 
 def serve(at: Place, told: Callable[[str], None]) -> int:
-    """Serve until Ctrl-C; `told` hears the address once it answers. Raises StoreProblem where the address is
+    """Serve until Ctrl-C; `told` hears the address once it answers. Raises StoreProblem as `listening`."""
+    server = listening(at)
+    told(address_of(at, server))
+    server.run()  # ends by itself on Ctrl-C
+    return 0
+
+
+def listening(at: Place) -> Any:
+    """waitress's server of the desk, listening but not yet running. Raises StoreProblem where the address is
     taken or not this machine's."""
-    import waitress
+    import waitress  # type: ignore[import-untyped]  # ships no types
 
     try:
-        server = waitress.create_server(
+        return waitress.create_server(
             application(at.desk),
             host=at.host,
             port=at.port,
@@ -69,12 +78,9 @@ def serve(at: Place, told: Callable[[str], None]) -> int:
             f"the desk cannot answer at {at.host}, port {at.port}: {error.strerror or error}",
             "Choose another --port, or end the program that answers there.",
         ) from error
-    told(_address(at.host, int(server.effective_port)))
-    server.run()  # ends by itself on Ctrl-C
-    return 0
 
 
-def _address(host: str, port: int) -> str:
+def address_of(at: Place, server: Any) -> str:
     """The address for a browser on this machine."""
-    shown = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(host, host)
+    port, shown = int(server.effective_port), {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(at.host, at.host)
     return f"http://[{shown}]:{port}/" if ":" in shown else f"http://{shown}:{port}/"

@@ -5,10 +5,13 @@ import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, cast
 
-from benchleaf.cli.desk import addresses
+from benchleaf.cli.desk import addresses, signing
 from benchleaf.cli.desk.addresses import page_address, picture_address
+from benchleaf.cli.desk.guard import bounded
+from benchleaf.cli.desk.holdsnow import HoldsNow
 from benchleaf.graph.db.overview import Overview
-from benchleaf.graph.errors import BenchleafError, NotHeld, StoreProblem, WrongUse
+from benchleaf.graph.errors import BenchleafError, NotHeld, RefusedFile, StoreProblem, WrongUse
+from benchleaf.graph.kits.holding import StandingHold
 from benchleaf.graph.store import Store
 from flask import Response, current_app, g, make_response, render_template, request, url_for
 
@@ -34,13 +37,19 @@ def desk() -> "Desk":
 def store() -> DeskStore:
     """The store, opened for reading, once a request."""
     if "store" not in g:
-        g.store = DeskStore.open(desk().folder, busy=2.0)
+        g.store = bounded(DeskStore.open(desk().folder, busy=2.0))
     return cast(DeskStore, g.store)
 
 
 def writing() -> Store:
     """The store, opened for writing; close it, as with any store."""
     return Store.open(desk().folder, write=True, create=True, busy=5.0)
+
+
+def holds(kit: str | None = None) -> tuple[StandingHold, ...]:
+    """The holds in effect, of all kits or of one."""
+    kept: HoldsNow = current_app.extensions.setdefault("benchleaf-holds", HoldsNow())
+    return kept.of(store()) if kit is None else kept.of_kit(store(), kit)
 
 
 def asked(name: str) -> str | None:
@@ -57,9 +66,10 @@ def day_asked(name: str) -> dt.date | None:
         raise WrongUse(f"“{words}” is no date", "Write it as 2026-11-24.") from error
 
 
-def held_endpoint(*names: str) -> str | None:
-    """The address of the first of these pages that the desk has."""
-    return next((url_for(n) for n in names if n in current_app.view_functions), None)
+def again(endpoint: str, *names: str) -> str:
+    """The address of a page with what was asked here, of these fields; any other is left behind."""
+    given: dict[str, Any] = {name: words for name in names if (words := asked(name)) is not None}
+    return url_for(endpoint, **given)
 
 
 def download(words: str, name: str) -> Response:
@@ -70,10 +80,15 @@ def download(words: str, name: str) -> Response:
     return answer
 
 
+def remedy(error: BenchleafError) -> str:
+    """What to do, in the words of a page: a form has no options to type."""
+    return re.sub(r"(?:in )?--[a-z]{1,12} (?=\")", "", error.remedy)
+
+
 def problem(error: BenchleafError) -> tuple[str, int]:
     """A problem as a page: what happened, what to do, what is near."""
     near = error.near if isinstance(error, NotHeld) else ()
-    status = 404 if isinstance(error, NotHeld) else 400 if isinstance(error, WrongUse) else 503
+    status = 404 if isinstance(error, NotHeld) else 400 if isinstance(error, (WrongUse, RefusedFile)) else 503
     if isinstance(error, StoreProblem) and "no store" in error.message:
         return render_template("empty.html"), 200
     return render_template("problem.html", error=error, near=near), status
@@ -87,6 +102,9 @@ NAV: tuple[tuple[str, str], ...] = (
     ("Missing", "weeks.missing"),
     ("Notes", "papers.notes"),
     ("Publications", "papers.publications"),
+    ("Doubts", "doubts.waiting"),
+    ("Add papers", "adding.choose"),
+    ("Shop notes", "shopnotes.held"),
 )
 """The desk's own signposts: the words and the page's endpoint."""
 NAMES: Mapping[str, Any] = {
@@ -98,6 +116,8 @@ NAMES: Mapping[str, Any] = {
     "part_address": addresses.part_address,
     "kit_address": addresses.kit_address,
     "note_address": addresses.note_address,
+    "remedy": remedy,
+    "initials": signing.initials,
     "nav": NAV,
 }
 """What the templates may call."""

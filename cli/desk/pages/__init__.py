@@ -1,6 +1,34 @@
 """The desk's pages, one module a question; each has a `blueprint`."""
 
-from benchleaf.cli.desk.pages import look, pictures
+from benchleaf.cli.desk.pages import (
+    adding,
+    door,
+    doubts,
+    kits,
+    look,
+    measures,
+    papers,
+    parts,
+    pictures,
+    procedures,
+    shopnotes,
+    steps,
+    weeks,
+)
 from flask import Blueprint
 
-BLUEPRINTS: tuple[Blueprint, ...] = (look.blueprint, pictures.blueprint)
+BLUEPRINTS: tuple[Blueprint, ...] = (
+    look.blueprint,
+    parts.blueprint,
+    steps.blueprint,
+    papers.blueprint,
+    procedures.blueprint,
+    kits.blueprint,
+    measures.blueprint,
+    weeks.blueprint,
+    pictures.blueprint,
+    doubts.blueprint,
+    adding.blueprint,
+    shopnotes.blueprint,
+    door.blueprint,
+)

@@ -25,7 +25,9 @@ _AGAIN = "1"
 @blueprint.get("/adding")
 def choose() -> str:
     """The form that takes files, and the batch that is being read."""
-    return render_template("adding.html", busy=_taking().reading(), most=current_app.config["MAX_CONTENT_LENGTH"])
+    return render_template(
+        "adding.html", busy=_taking().reading(), most=current_app.config["MAX_CONTENT_LENGTH"]
+    )
 
 
 @blueprint.post("/adding")
@@ -49,7 +51,9 @@ def batch(id: str) -> ResponseReturnValue:
     """A batch: still being read (the page asks again by itself), or what became of each file."""
     found = _taking().find(id)
     if found is None:
-        raise NotHeld("these files are not remembered any more", remedy="The notes and publications tell all.")
+        raise NotHeld(
+            "these files are not remembered any more", remedy="The notes and publications tell all."
+        )
     answer = make_response(render_template("batch.html", batch=found))
     if found.state == "reading":
         answer.headers["Refresh"] = _AGAIN

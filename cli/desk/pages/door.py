@@ -13,11 +13,11 @@ blueprint = Blueprint("door", __name__)
 
 @blueprint.get("/door")
 def enter() -> Response | str:
-    """Asks for the pass phrase, where one is set."""
+    """Asks for the pass phrase, where one is set; lets a visitor who is in leave."""
     to = _inside(request.args.get("to", ""))
-    if not desk().pass_hash or session.get("in"):
+    if not desk().pass_hash:
         return redirect(to)
-    return render_template("door.html", to=to, wait=0, wrong=False)
+    return render_template("door.html", to=to, wait=0, wrong=False, inside=bool(session.get("in")))
 
 
 @blueprint.post("/door")
@@ -46,7 +46,7 @@ def leave() -> Response:
 
 
 def _again(to: str, wait: int) -> Response:
-    answer = make_response(render_template("door.html", to=to, wait=wait, wrong=not wait))
+    answer = make_response(render_template("door.html", to=to, wait=wait, wrong=not wait, inside=False))
     answer.status_code = 429 if wait else 403
     if wait:
         answer.headers["Retry-After"] = str(wait)

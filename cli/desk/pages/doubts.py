@@ -1,6 +1,7 @@
 """Doubts to settle: by what hangs on them, each with its picture, its reasons and what it would change."""
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, cast, get_args
 
@@ -12,8 +13,8 @@ from benchleaf.cli.lookup import note_or_near, statement_or_stop
 from benchleaf.cli.say import many, standing_words, statement_words
 from benchleaf.graph.db.settlements import Verdict
 from benchleaf.graph.errors import BenchleafError, NotHeld, WrongUse
+from benchleaf.graph.stakes import Doubt, HeadDoubt, head_doubts
 from benchleaf.graph.stakes import doubts as doubts_held
-from benchleaf.graph.stakes import head_doubts
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from benchleaf.graph.store import Store
 
 blueprint = Blueprint("doubts", __name__)
-MOST_SHOWN = 40
+MOST_SHOWN = 20
 """Doubts on one page: each brings a picture and a form."""
 MOST_DECIDED = 20
 _MOST_SIGNS = 4000
@@ -47,20 +48,26 @@ def waiting() -> str:
     first = _count("from")
     if note is not None:
         note_or_near(store(), note)
-    found, heads = doubts_held(store(), note), head_doubts(store(), note)
+    found = _by_urgency(doubts_held(store(), note), head_doubts(store(), note))
     shown = found[first : first + MOST_SHOWN]
-    later = len(found) - first - len(shown)
+    readings = [d for d in shown if isinstance(d, Doubt)]
+    heads = [h for h in shown if isinstance(h, HeadDoubt)]
     return render_template(
         "doubts.html",
-        groups=groups(store(), shown, heads if not first else ()),
-        count=len(found) + len(heads),
+        groups=groups(store(), readings, heads),
+        count=len(found),
         note=note,
         first=first,
-        later=later,
+        later=len(found) - first - len(shown),
         step=MOST_SHOWN,
         decided=_decided(store()),
         initials=signing.initials(),
     )
+
+
+def _by_urgency(readings: Sequence[Doubt], heads: Sequence[HeadDoubt]) -> list[Doubt | HeadDoubt]:
+    """All doubts in one order: what hangs on them first, as each of both comes ordered already."""
+    return sorted((*readings, *heads), key=lambda d: d.stake.rank)
 
 
 @blueprint.post("/doubts/<int:number>")
@@ -154,9 +161,7 @@ def _count(name: str) -> int:
 
 def _plain(error: BenchleafError) -> str:
     """The problem in the desk's words: its forms have fields where the command has options."""
-    words = f"{error.message.rstrip('.')}. {error.remedy}".strip()
-    for name, label in doubtview.WORDS.items():
-        words = words.replace(f"--{name.replace('_', '-')}", f"“{label}”")
+    words = doubtview.in_fields(f"{error.message.rstrip('.')}. {error.remedy}".strip())
     return words[:1].upper() + words[1:]
 
 
@@ -164,5 +169,5 @@ def _back(*told: str) -> Response:
     """Back to the doubts, with what was done said there."""
     for words in told:
         flash(words)
-    note = request.form.get("note", "").strip()
-    return redirect(url_for("doubts.waiting", **({"note": note} if note else {})))
+    note = request.form.get("note", "").strip() or None  # a missing one stays out of the address
+    return redirect(url_for("doubts.waiting", note=note))

@@ -3,13 +3,13 @@
 import datetime as dt
 import tempfile
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from benchleaf.cli.arrivals import lift, to_write, write_arrival
-from benchleaf.cli.desk.show import asked, desk, download, store, writing
-from benchleaf.cli.options import initials_of
+from benchleaf.cli.desk import signing
+from benchleaf.cli.desk.show import asked, desk, download, holds, store, writing
 from benchleaf.cli.sheets.files import file_name
 from benchleaf.cli.sheets.kitview import KitView, kit_view
 from benchleaf.cli.sheets.render import sheet
@@ -17,7 +17,6 @@ from benchleaf.cli.sheets.stamp import stamp
 from benchleaf.cli.show_kit import KitShown
 from benchleaf.graph.errors import BenchleafError, WrongUse
 from benchleaf.graph.kits.asfound import found_answer
-from benchleaf.graph.kits.holding import standing_holds
 from benchleaf.graph.kits.kit import Received, kit_answer, parse_got
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -45,7 +44,7 @@ class Arrival:
         return parse_got(self.got) if self.got else ()
 
     @property
-    def address(self) -> dict[str, str]:
+    def address(self) -> dict[str, Any]:
         """The fields that are filled, for an address."""
         named = zip(FIELDS, (self.kit, self.model, self.serial, self.got, self.found), strict=True)
         return {name: value for name, value in named if value}
@@ -61,14 +60,29 @@ def _view(arrival: Arrival, paper: "Slip | None" = None) -> KitView:
     answer = kit_answer(held, kit, arrival.came, arrival.model, arrival.serial)
     inside = parse_got(arrival.found) if arrival.found else ()
     evidence = found_answer(held, answer.kit, arrival.model, inside) if inside else None
-    shown = KitShown(answer, standing_holds(held, answer.kit), paper, evidence, counted=bool(arrival.came))
-    return kit_view(shown)
+    shown = KitShown(answer, holds(answer.kit), paper, evidence, counted=bool(arrival.came))
+    return kit_view(shown, arrival.model, arrival.serial)
 
 
 @blueprint.get("/kit")
 def kit() -> str | tuple[str, int]:
-    """The arrival form, and the verdict on what is typed into it."""
-    return _page(arrival_asked())
+    """The arrival form, and the verdict on what is typed into it; of a kit on hold, on the held box."""
+    arrival = arrival_asked()
+    held = _held_box(arrival.kit) if arrival.kit and "got" not in request.args else None
+    return _page(held or arrival)
+
+
+def _held_box(kit: str) -> Arrival | None:
+    """What came in the box that is on hold, the newest of them; None where its lines cannot be typed so."""
+    for standing in reversed(holds(kit)):
+        hold = standing.hold
+        box = Arrival(kit, hold.model, hold.serial, as_typed(hold.came) or None, None)
+        try:
+            if box.came == hold.came:
+                return box
+        except WrongUse:
+            continue
+    return None
 
 
 def _page(arrival: Arrival, paper: "Slip | None" = None, status: int = 200) -> str | tuple[str, int]:
@@ -78,8 +92,9 @@ def _page(arrival: Arrival, paper: "Slip | None" = None, status: int = 200) -> s
         arrival=arrival,
         view=view,
         trouble=trouble,
+        paper=paper,
         writes=view is not None and to_write(store(), view.answer, arrival.came),
-        held=standing_holds(store()) if view is None else (),
+        held=holds() if view is None else (),
         models=store().models_held(),
         sheet_at=url_for("kits.kit_sheet", **arrival.address),
     )
@@ -112,8 +127,6 @@ def verdict() -> str:
 @blueprint.post("/kit/slip")
 def slip() -> str | tuple[str, int]:
     """A packing slip: its lines are put into the box, to be compared with the paper."""
-    from dataclasses import replace
-
     from benchleaf.ingest.lists.slips import read_slip
 
     arrival, sent = arrival_asked(), request.files.get("slip")
@@ -122,7 +135,8 @@ def slip() -> str | tuple[str, int]:
     if sent is None or not sent.filename:
         raise WrongUse("no slip was sent", "Choose its file or photo first.")
     with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / f"slip{Path(sent.filename).suffix[:8]}"
+        suffix = "".join(sign for sign in Path(sent.filename).suffix[1:8] if sign.isalnum())
+        path = Path(folder) / f"slip.{suffix}"
         sent.save(path)
         paper = read_slip(path, arrival.kit)
     return _page(replace(arrival, got=as_typed(paper.lines)), paper)
@@ -149,6 +163,8 @@ def hold() -> AnyResponse:
         with writing() as opened:
             done = write_arrival(opened, answer, arrival.came, arrival.model, arrival.serial, now)
         flash(done.told or ("The hold is written down." if done.holds else "It is written down."))
+        if _held_box(answer.kit) == replace(arrival, kit=answer.kit, got=as_typed(arrival.came), found=None):
+            return redirect(url_for("kits.kit", kit=answer.kit))
     else:
         flash("There was nothing to write down: the kit is not on hold.")
     return redirect(url_for("kits.kit", **arrival.address))
@@ -160,7 +176,9 @@ def lift_hold() -> AnyResponse:
     number = asked("kit")
     if number is None:
         raise WrongUse("no kit number is given", "Open the kit first.")
-    by, now = initials_of(asked("initials")), dt.datetime.now().astimezone()
+    if asked("reason") is None:
+        raise WrongUse("lifting a hold needs a reason", "Go back and say why the kit may be used.")
+    by, now = signing.signer(), dt.datetime.now().astimezone()
     with writing() as opened:
         lifted = lift(opened, number, by, asked("reason") or "", now)
     for one in lifted:

@@ -4,14 +4,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchleaf.cli.desk.meaning import Meaning, Near, meanings, near
-from benchleaf.cli.desk.show import asked, desk, download, held_endpoint, store
+from benchleaf.cli.desk.show import asked, desk, download, holds, store
 from benchleaf.cli.sheets.files import file_name
 from benchleaf.cli.sheets.pageview import page_view
 from benchleaf.cli.sheets.render import sheet
 from benchleaf.cli.sheets.stamp import stamp
 from benchleaf.graph.errors import WrongUse
 from benchleaf.graph.keys import natural
-from benchleaf.graph.kits.holding import standing_holds
 from benchleaf.graph.page import page_answer
 from flask import Blueprint, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
@@ -78,8 +77,7 @@ def _start() -> str:
         notes=held.newest_notes(MOST_NOTES),
         note_count=held.note_count(),
         waiting=held.waiting(),
-        doubts_at=held_endpoint("doubts.doubts", "doubts.home", "doubts.waiting", "settling.doubts"),
-        holds=standing_holds(held),
+        holds=holds(),
     )
 
 

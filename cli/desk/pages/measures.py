@@ -31,9 +31,8 @@ def measure() -> str:
         question = MeasureQuestion(value, *place, asked("which"), asked("unit"))
         view = measure_view(store(), measure_answer(store(), question, load(desk().folder / OWN_UNITS)))
     step = None if view else _step(q.publication, q.page, item)
-    return render_template(
-        "measure.html", q=q, item=item, value=value, which=asked("which"), unit=asked("unit"), view=view, step=step
-    )
+    told = {"which": asked("which"), "unit": asked("unit"), "on": asked("on")}
+    return render_template("measure.html", q=q, item=item, value=value, view=view, step=step, **told)
 
 
 def _step(publication: str, page: str, item: str) -> "PageItem | None":

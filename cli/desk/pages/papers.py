@@ -1,12 +1,26 @@
 """The papers that are held: notes and publications, and what was read out of each note."""
 
+from dataclasses import dataclass
+from itertools import groupby
+
 from benchleaf.cli.desk.noteview import note_view
 from benchleaf.cli.desk.show import asked, store
 from benchleaf.cli.lookup import note_or_near
 from benchleaf.graph.book import book
+from benchleaf.graph.model import ManualPage
 from flask import Blueprint, render_template
 
 blueprint = Blueprint("papers", __name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Pages that follow each other under one heading."""
+
+    heading: str | None
+    pages: tuple[ManualPage, ...]
+
+
 A_PAGE = 100
 """Notes on one page of the list."""
 
@@ -48,4 +62,7 @@ def publications() -> str:
 @blueprint.get("/publication")
 def publication() -> str:
     """One manual: its pages by section."""
-    return render_template("publication.html", book=book(store(), asked("number") or ""))
+    found = book(store(), asked("number") or "")
+    runs = groupby(found.pages, key=lambda p: p.section)
+    sections = tuple(Section(heading, tuple(pages)) for heading, pages in runs)
+    return render_template("publication.html", book=found, sections=sections)

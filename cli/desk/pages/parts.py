@@ -2,6 +2,7 @@
 
 from benchleaf.cli.desk.show import asked, day_asked, store
 from benchleaf.cli.sheets.partview import part_view
+from benchleaf.cli.sheets.wording import part_verdict
 from benchleaf.graph.errors import WrongUse
 from benchleaf.graph.part import part_answer
 from flask import Blueprint, render_template
@@ -17,5 +18,6 @@ def part() -> str | tuple[str, int]:
         raise WrongUse("no part number is given", "Type it into the box.")
     on = day_asked("on")
     answer = part_answer(store(), number, on)
-    page = render_template("part.html", part=part_view(store(), answer), on=on)
+    verdict = part_verdict(answer) if answer.part is not None else ""
+    page = render_template("part.html", part=part_view(store(), answer, on), verdict=verdict, on=on)
     return page if answer.part is not None else (page, 404)

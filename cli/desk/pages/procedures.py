@@ -2,17 +2,20 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
-from benchleaf.cli.desk.show import asked, day_asked, desk, download, store
+from benchleaf.cli.desk.show import DeskStore, again, asked, day_asked, desk, download, store
 from benchleaf.cli.sheets.files import file_name
 from benchleaf.cli.sheets.procedureview import procedure_view
 from benchleaf.cli.sheets.render import sheet
 from benchleaf.cli.sheets.stamp import stamp
+from benchleaf.graph.keys import key
 from benchleaf.graph.procedure import ProcedureAnswer, ProcedureQuestion, procedure_answer
-from flask import Blueprint, render_template, request, url_for
+from flask import Blueprint, render_template
 from werkzeug.wrappers import Response as AnyResponse
 
 blueprint = Blueprint("procedures", __name__)
+FIELDS = ("publication", "page", "section", "model", "serial", "kits", "on", "built", "pictures")
 _KITS = re.compile(r"[,;\n]")
 
 
@@ -31,6 +34,20 @@ def question_asked() -> ProcedureQuestion:
     )
 
 
+def in_one_book(held: DeskStore, question: ProcedureQuestion) -> ProcedureQuestion:
+    """The same question with the publication named, where just one covers the model, in every edition held:
+    the others need not be opened then."""
+    if question.publication is not None or question.model is None:
+        return question
+    books: dict[str, list[bool]] = {}
+    for number, models in held.covered():
+        books.setdefault(number, []).append(key(question.model) in {key(m) for m in models})
+    covering = [number for number, covers in books.items() if any(covers)]
+    if len(covering) == 1 and all(books[covering[0]]):
+        return replace(question, publication=covering[0])
+    return question
+
+
 @blueprint.get("/procedure")
 def procedure() -> str:
     """The form, and beneath it the steps in force."""
@@ -39,7 +56,7 @@ def procedure() -> str:
     pictures = asked("pictures") is not None
     view = None
     if question.publication or question.model:
-        view = procedure_view(held, procedure_answer(held, question), pictures=pictures)
+        view = procedure_view(held, procedure_answer(held, in_one_book(held, question)), pictures=pictures)
     return render_template(
         "procedure_desk.html",
         q=question,
@@ -48,7 +65,7 @@ def procedure() -> str:
         publications=tuple(dict.fromkeys(b.number for b in held.book_heads())),
         models=held.models_held(),
         procedure=view,
-        sheet_at=url_for("procedures.procedure_sheet", **request.args.to_dict()),
+        sheet_at=again("procedures.procedure_sheet", *FIELDS),
     )
 
 
@@ -56,7 +73,7 @@ def procedure() -> str:
 def procedure_sheet() -> AnyResponse:
     """The same as a sheet to work by: one file, whole in itself."""
     held, question = store(), question_asked()
-    answer = procedure_answer(held, question)
+    answer = procedure_answer(held, in_one_book(held, question))
     view = procedure_view(held, answer, pictures=asked("pictures") is not None)
     made = stamp(held, considered(answer), desk().today())
     named = ("procedure", question.model, question.serial, question.publication, question.page)

@@ -2,14 +2,14 @@
 
 import datetime as dt
 
-from benchleaf.cli.desk.show import asked, day_asked, desk, download, store
+from benchleaf.cli.desk.show import again, asked, day_asked, desk, download, store
 from benchleaf.cli.sheets.files import file_name
 from benchleaf.cli.sheets.render import sheet
 from benchleaf.cli.sheets.stamp import stamp
 from benchleaf.cli.sheets.weekview import WeekView, week_view
 from benchleaf.graph.missing import missing_answer
 from benchleaf.graph.week import week_answer
-from flask import Blueprint, render_template, request, url_for
+from flask import Blueprint, render_template
 from werkzeug.wrappers import Response as AnyResponse
 
 blueprint = Blueprint("weeks", __name__)
@@ -31,7 +31,7 @@ def week() -> str:
         since=asked("since"),
         before=_week_of(view.answer.first - dt.timedelta(days=7)),
         after=_week_of(view.answer.first + dt.timedelta(days=7)),
-        sheet_at=url_for("weeks.week_sheet", **request.args.to_dict()),
+        sheet_at=again("weeks.week_sheet", "week", "since"),
     )
 
 
