@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 EXAMPLES = examples(
     'measure "1.35 mm" --pub MS-40 --page 4-12 --item 6',
-    'measure ".053 in" --pub MS-40 --page 4-12 --item 6 --unit mm --serial 10233',
+    'measure ".053 in" --pub MS-40 --page 4-12 --item 6 --unit mm',
     'measure "31 Nm" --pub MS-40 --page 4-12 --item 4 \\\n      --which "cover screws"',
 )
 
