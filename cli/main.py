@@ -27,6 +27,7 @@ SECTIONS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("measure", "A measured value against the step in force."),
             ("find", "Search the words and the part numbers."),
             ("sheet", "An answer as one file to print or to look at."),
+            ("desk", "The same answers as local pages for a browser."),
         ),
     ),
     (

@@ -142,6 +142,19 @@ def job_sheet(session: Session, /, number: str, **how: Any) -> int:
         return _write(store, "job.html", view.considered, f"job {view.answer.job.number}", how, job=view)
 
 
+@command.command("note")
+@click.argument("number")
+@written
+@click.pass_obj
+def note_sheet(session: Session, /, number: str, **how: Any) -> int:
+    """A shop's own note to hand on, marked as the shop's and not the maker's."""
+    from benchleaf.cli.sheets.noteview import shop_note_view
+
+    with session.read() as store:
+        view = shop_note_view(store, number)
+        return _write(store, "note.html", (view.note.number,), f"note {view.note.number}", how, view=view)
+
+
 @command.command("week")
 @click.option("--week", metavar="WEEK", help="An ISO week, such as 2026-W48. Without it: this week.")
 @click.option("--since", metavar="DATE", type=DAY, help="From that day to today.")

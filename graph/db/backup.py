@@ -8,6 +8,7 @@ from contextlib import closing
 from pathlib import Path
 
 from benchleaf.graph.db.connection import DATABASE, ORIGINALS, connect, plain_problems
+from benchleaf.graph.db.notes import PHOTOS
 from benchleaf.graph.db.originals import sha256_of
 from benchleaf.graph.db.schema import settle_file, version_of
 from benchleaf.graph.errors import StoreProblem, WrongUse
@@ -48,7 +49,8 @@ def _refuse_foreign(final: Path) -> None:
 def _named(copy: Path) -> list[str]:
     """The hashes named in the copied database: what was added since the copy is not needed."""
     with closing(sqlite3.connect(f"{copy.resolve().as_uri()}?mode=ro", uri=True)) as connection:
-        return [str(row[0]) for row in connection.execute("SELECT sha256 FROM file ORDER BY id")]
+        files = [str(row[0]) for row in connection.execute("SELECT sha256 FROM file ORDER BY id")]
+        return [*dict.fromkeys((*files, *(str(row[0]) for row in connection.execute(PHOTOS))))]
 
 
 def _copy_originals(store: Store, hashes: Iterable[str], dest: Path) -> None:

@@ -15,6 +15,7 @@ from benchleaf.graph.errors import WrongUse
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Contents, Document, Finding, Note, SheetText, Statement
 
+PHOTOS = "SELECT file, number FROM note WHERE source = 'shop' AND file_id IS NULL AND length(file) = 64"
 _NEWEST = "ORDER BY coalesce(date, '') DESC, coalesce(revision, '') DESC, id DESC"
 
 
@@ -35,6 +36,10 @@ class Notes(Intake, Manuals, Statements):
         """The same without its statements: a list of numbers can have a million."""
         row = self._row(f"SELECT * FROM note WHERE number_key = ? {_NEWEST}", key(number))
         return None if row is None else self._filled([row])[0]
+
+    def photos(self) -> dict[str, str]:
+        """The photos of the shop's own notes: hash of the kept original → the note's number."""
+        return {str(row["file"]): str(row["number"]) for row in self._rows(PHOTOS)}
 
     def note_of_statement(self, id: int) -> Note | None:
         """The very note (of several of one number) that a statement was read from, without its statements."""

@@ -131,7 +131,8 @@ def _unlike(copy: sqlite3.Connection) -> Iterator[Problem]:
 
 
 def _originals(store: Store) -> Iterator[Problem]:
-    named = {file.sha256: file.name for file in store.files()}
+    named = {sha256: f"the photo of {note}" for sha256, note in store.photos().items()}
+    named |= {file.sha256: file.name for file in store.files()}
     for sha256, name in named.items():
         path = store.original(sha256)
         try:

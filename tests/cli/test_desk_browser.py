@@ -23,11 +23,8 @@ from benchleaf.graph.store import Store
 from click.testing import CliRunner
 
 webdriver = pytest.importorskip("selenium.webdriver", reason="selenium is not installed")
-from selenium.common.exceptions import (  # noqa: E402  # after the check that selenium is there
-    NoSuchElementException,
-    StaleElementReferenceException,
-)
-from selenium.webdriver.common.by import By  # noqa: E402  # after the check that selenium is there
+from selenium.common.exceptions import WebDriverException  # noqa: E402  # selenium is there
+from selenium.webdriver.common.by import By  # noqa: E402
 from selenium.webdriver.common.keys import Keys  # noqa: E402
 from selenium.webdriver.support.expected_conditions import staleness_of  # noqa: E402
 from selenium.webdriver.support.ui import Select, WebDriverWait  # noqa: E402
@@ -117,8 +114,7 @@ def wait_for(browser: Any, words: str) -> str:
         found = words_of(driver)
         return found if words in found else ""
 
-    changing = (StaleElementReferenceException, NoSuchElementException)  # between two pages
-    waiting = WebDriverWait(browser, SECONDS, ignored_exceptions=changing)
+    waiting = WebDriverWait(browser, SECONDS, ignored_exceptions=[WebDriverException])  # between two pages
     return str(waiting.until(said, f"the page never said {words!r}"))
 
 
@@ -126,7 +122,8 @@ def leave_by(browser: Any, button: Any) -> None:
     """Presses a button and waits until its page is gone: what a page's script brings is not the next page."""
     page = browser.find_element(By.TAG_NAME, "html")
     button.click()
-    WebDriverWait(browser, SECONDS).until(staleness_of(page))
+    # between two pages the driver may fail in ways of its own before it says that the page is gone
+    WebDriverWait(browser, SECONDS, ignored_exceptions=[WebDriverException]).until(staleness_of(page))
 
 
 def test_search_leads_to_the_page(browser: Any, desk: Desk) -> None:

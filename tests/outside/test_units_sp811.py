@@ -5,7 +5,7 @@ import pytest
 from benchleaf.graph.quantities.units import convert
 from scipy import constants as sc
 
-# spelling, to, factor as SP 811 prints it (the first seven are in the project's trade.md)
+# spelling, to, factor as SP 811 prints it
 SP_811 = [
     ("lbf·ft", "N·m", 1.355818),
     ("lbf·in", "N·m", 0.1129848),

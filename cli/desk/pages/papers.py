@@ -8,7 +8,8 @@ from benchleaf.cli.desk.show import asked, store
 from benchleaf.cli.lookup import note_or_near
 from benchleaf.graph.book import book
 from benchleaf.graph.model import ManualPage
-from flask import Blueprint, render_template
+from flask import Blueprint, redirect, render_template, url_for
+from werkzeug.wrappers import Response
 
 blueprint = Blueprint("papers", __name__)
 
@@ -41,14 +42,16 @@ def notes() -> str:
 
 
 @blueprint.get("/note/<number>")
-def note(number: str) -> str:
+def note(number: str) -> str | Response:
     """A note: its head, what was read out of it with its own words, what it touches and speaks of."""
     found = note_or_near(store(), number)
+    if found.source == "shop" and found.number.startswith("SHOP-"):
+        return redirect(url_for("shopnotes.look", number=found.number))
     return render_template("note.html", view=note_view(store(), found))
 
 
 @blueprint.get("/note")
-def note_asked() -> str:
+def note_asked() -> str | Response:
     """The same, for numbers that do not go into an address."""
     return note(asked("number") or "")
 
