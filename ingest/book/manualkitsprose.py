@@ -48,6 +48,14 @@ _UNITS_ONLY = re.compile(
     r"|\b(?:only|solely) (?:for|on|with)\b|\bfor (?:units|models?|types?|versions?|variants?)\b",
     re.IGNORECASE,
 )
+_OPENED = (
+    r"(?=,? (?:now |which |that )?(?:consist|contain|compris|hold|includ|compos|is made|has\b|with\b)|,? ?:)"
+)
+_BOUNDED = re.compile(
+    r"\b(?:up to|from|before|after|until|as of|only|serials?|s/n|numbers?|no\.|built|with|without|except"
+    r"|early|late|old|new|later|earlier|not)\b",
+    re.IGNORECASE,
+)
 _LIMITED = re.compile(
     r"\b(?:not|no longer|never|without|except|excepting|excluding|exclusive of|less|apart from|optional"
     r"|depending on|varies|vary|if|where fitted|may)\b",
@@ -263,8 +271,9 @@ def _is_kit(one: Contents, reader: Reader, manual: Manual) -> bool:
 def _weighed(one: Contents, reader: Reader) -> Contents:
     """A statement of a manual with the doubts that its own words and those behind it raise."""
     why: list[str] = []
-    applies = statement_applies(one.quote, reader.body.models)
-    limit = _UNITS_ONLY.search(one.quote) or _LIMITED.search(one.quote)
+    said = _without_use(one, reader)
+    applies = statement_applies(said, reader.body.models)
+    limit = _UNITS_ONLY.search(said) or _LIMITED.search(said)
     if applies is not None and (
         applies.models or applies.serial_from or applies.serial_to or applies.excepted
     ):
@@ -279,6 +288,20 @@ def _weighed(one: Contents, reader: Reader) -> Contents:
         return one
     standing = "doubtful" if one.standing == "settled" else one.standing
     return replace(one, standing=standing, why=tuple(dict.fromkeys((*one.why, *why))))
+
+
+def _without_use(one: Contents, reader: Reader) -> str:
+    """The words without what the kit is used for ("Set 4471-20 for KX-4, consisting of: …"): that is no limit
+    of its contents, unless the same kit is listed for several units."""
+    kit = re.escape(one.kit)
+    blocks = [b.tagged.text for b in reader.body.blocks if isinstance(b, Passage)]
+    if sum(len(re.findall(rf"{kit},? \(?for\b", text)) for text in blocks) > 1:
+        return one.quote
+    for_units = r"(?P<use>,? \(?for (?P<units>[^,;:()]{1,60}?)\)?)"
+    used = re.search(f"{kit}{for_units}{_OPENED}", one.quote, re.IGNORECASE)
+    if used is None or _BOUNDED.search(used["units"]):
+        return one.quote
+    return one.quote[: used.start("use")] + one.quote[used.end("use") :]
 
 
 def _behind(one: Contents, reader: Reader) -> Iterator[str]:

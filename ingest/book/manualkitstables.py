@@ -17,7 +17,11 @@ _CONTENTS = re.compile(
     r" (?:supply|delivery)|parts)\b",
     re.IGNORECASE,
 )
-_PART = re.compile(r"\b(?:part|item|order|stock)s? ?(?:no|number)?\b", re.IGNORECASE)
+_PART = re.compile(
+    r"\b(?:part|item|order|stock|article)s?\b\.? ?(?:no|number|nr)?\b|\bp/?n\b|\bnumber of part\b",
+    re.IGNORECASE,
+)
+REQUIRED = re.compile(r"a/?r\.?|as (?:req(?:uired|'d|d)?|necessary|needed)\.?", re.IGNORECASE)
 _NAME = re.compile(r"\b(?:description|designation|name|component)\b", re.IGNORECASE)
 _COUNT = re.compile(r"\b(?:qty|quantity|off|pcs|pieces|number)\b", re.IGNORECASE)
 _UNREAD = "not every word of the list was understood"
@@ -35,11 +39,28 @@ def kit_tables(place: Place) -> Iterator[Contents]:
                 (i for i, h in enumerate(heads) if i != kit and _CONTENTS.search(h) and not _PART.search(h)),
                 None,
             )
-            if told is not None:
+            if told is not None and kit == 0 and _single_parts(table, at, told):
+                yield from _grouped(place, table, at, heads, told, _counts(heads, told))
+            elif told is not None:
                 yield from _described(place, table, at, kit, told)
             elif kit == 0:
-                yield from _grouped(place, table, at, heads)
+                name = next((i for i, h in enumerate(heads) if i and _NAME.search(h)), None)
+                yield from _grouped(place, table, at, heads, name, _counts(heads, name))
             break
+
+
+def _counts(heads: Sequence[str], name: int | None) -> list[int]:
+    """The columns of quantities."""
+    return [i for i, h in enumerate(heads) if i and i != name and _COUNT.search(h) and not _PART.search(h)]
+
+
+def _single_parts(table: Table, at: int, told: int) -> bool:
+    """True where a column of contents names one part a row: another column counts them, and no cell of it
+    counts parts itself."""
+    if len(_counts([c.text for c in table.rows[at]], told)) != 1:
+        return False
+    said = [tag(row[told].text) for row in table.rows[at + 1 :]]
+    return not any(read_lines(words, 0, len(words.folded)).lines for words in said)
 
 
 def _described(place: Place, table: Table, at: int, kit: int, told: int) -> Iterator[Contents]:
@@ -54,10 +75,10 @@ def _described(place: Place, table: Table, at: int, kit: int, told: int) -> Iter
             yield place.contents(number, lines.lines, box, " / ".join(_spoken(r) for r in rows), why)
 
 
-def _grouped(place: Place, table: Table, at: int, heads: Sequence[str]) -> Iterator[Contents]:
+def _grouped(
+    place: Place, table: Table, at: int, heads: Sequence[str], name: int | None, counts: Sequence[int]
+) -> Iterator[Contents]:
     """ "Kit no. | Part no. | Description | Qty": the kit's number on the first row of its group."""
-    name = next((i for i, h in enumerate(heads) if i and _NAME.search(h)), None)
-    counts = [i for i, h in enumerate(heads) if i and i != name and _COUNT.search(h) and not _PART.search(h)]
     part = next(
         (i for i, h in enumerate(heads) if i and i != name and i not in counts and _PART.search(h)), None
     )
@@ -66,7 +87,11 @@ def _grouped(place: Place, table: Table, at: int, heads: Sequence[str]) -> Itera
     for number, rows in _groups(table.rows[at + 1 :], 0):
         lines = [_line(r, part, name, counts[0]) for r in rows]
         lines = [line for line in lines if line.description]
-        why = [f"no quantity was read for {line.description}" for line in lines if line.quantity is None]
+        why = [
+            f"no quantity was read for {line.description}"
+            for line, r in zip(lines, [r for r in rows if r[name].text.strip(" .")], strict=False)
+            if line.quantity is None and not REQUIRED.fullmatch(r[counts[0]].text.strip(" .()"))
+        ]
         if lines:
             box = around([c.box for r in rows for c in r])
             yield place.contents(number, lines, box, " / ".join(_spoken(r) for r in rows), why)

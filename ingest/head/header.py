@@ -20,7 +20,7 @@ from benchleaf.ingest.head.issuers import maker_of
 from benchleaf.ingest.head.notenumbers import NumberReading
 from benchleaf.ingest.head.segments import BARS, Row, rows_of
 from benchleaf.ingest.head.sidebars import with_bar_apart
-from benchleaf.ingest.head.units import merged
+from benchleaf.ingest.head.units import merged, read_applies
 from benchleaf.ingest.head.unittables import read_unit_table, unit_tables
 from benchleaf.ingest.shapes import Header, LaidPage, Line, Paragraph, Table
 from benchleaf.ingest.sheets.paragraphs import flow
@@ -49,7 +49,7 @@ def read_header(
     rows = with_bar_apart(rows, vocabulary)
     prose = _blocks(page)[:12]
     order = day_first if day_first is not None else _order(pages)
-    values = _before_body(rows, vocabulary)
+    values = _with_concerned(_before_body(rows, vocabulary))
     taken = {id(p.segment) for v in values for p in v.pieces}
     valued = {id(p.segment) for v in values if v.field in _NO_TITLE for p in v.pieces[1:]}
     head = Head(values, read_loose(rows, vocabulary, taken, valued), prose, order)
@@ -154,6 +154,28 @@ def _before_body(rows: Sequence[Row], book: FieldBook) -> tuple[Value, ...]:
     late = [v for v in values if v.row >= begins and v.sure and v.pieces[0].start == 0]
     kept += [v for v in late if v.field not in known and v.field in ("number", "date", *UNIT_FIELDS)]
     return tuple(kept)
+
+
+_CONCERNS = re.compile(
+    r"concern(?:s|ed|ing)?|regarding|re|about|betrifft|betreff|betr|concerne|ang|angående|betreft"
+)
+
+
+def _with_concerned(values: Sequence[Value]) -> tuple[Value, ...]:
+    """The fields; where one is the subject for certain, another that "concerns" nothing but models names the
+    units. Common practice, no source."""
+    subjects = [v for v in values if v.field == "subject"]
+    units = any(v.field in UNIT_FIELDS for v in values)
+    concerned = [v for v in subjects if v.sure and _CONCERNS.fullmatch(v.label)]
+    others = [v for v in subjects if v not in concerned]
+    if units or not others or len(concerned) != 1 or not _only_units(concerned[0].text):
+        return tuple(values)
+    return tuple(replace(v, field="models") if v is concerned[0] else v for v in values)
+
+
+def _only_units(text: str) -> bool:
+    read = read_applies(text, "models")
+    return read is not None and bool(read.models) and not read.unclear
 
 
 _LINE = re.compile(r"(?:tele)?(?:fax|x)\b")

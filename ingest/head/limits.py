@@ -42,17 +42,22 @@ _KNOWN = (
     re.compile(rf"^(?P<names>{_NAMES})(?i:\s(?:units|gearboxes|models|types))?\s?[:–—]"),
     re.compile(rf"\((?P<names>{_NAMES})\)"),
 )
+# A set is one where a number of four figures or more stands behind it: "with the lamella set 4471-20".
+_KITS = (
+    r"(?:(?!the\s|a\s)[a-z]{3,12}\s){0,2}(?:kits?"
+    r"|sets?(?=\s(?:no\.?\s|number\s|p/n\s)?(?=(?:[^0-9,;:]{0,4}[0-9]){4})))"
+)
 _KIT = re.compile(
     rf"(?i:\b(?:only\s)?(?:when|if|where)\s(?:the\s|a\s|an\s|new\s|old\s|repair\s|overhaul\s"
-    rf"|service\s){{0,3}}kits?\s(?:no\.?\s|number\s|p/n\s)?)(?P<a>{PART}(?:(?:,\s|\sor\s"
+    rf"|service\s){{0,3}}{_KITS}\s(?:no\.?\s|number\s|p/n\s)?)(?P<a>{PART}(?:(?:,\s|\sor\s"
     rf"|\sand\s){PART}){{0,4}})"
     rf"(?i:\s(?:is|are|has\sbeen|was)\s(?:fitted|installed|used|incorporated))"
     rf"|(?i:\b(?:units|gearboxes|clutches|pumps|brakes|transmissions)\s(?:that\sare\s"
     rf"|which\sare\s)?(?:fitted|equipped|rebuilt|repaired|overhauled)?\s?with\s(?:the\s|repair\s"
-    rf"|new\s){{0,2}}kit\s)(?P<b>{PART})"
-    rf"|(?i:\bonly\swith\s(?:the\s|repair\s|new\s){{0,2}}kit\s)(?P<c>{PART})"
-    rf"|^(?i:with\s(?:the\s|repair\s|new\s){{0,2}}kit\s)(?P<d>{PART})(?=(?i:\s(?:fitted|installed))?\s?[,:])"
-    rf"|(?i:\bwith\s(?:the\s|repair\s|new\s){{0,2}}kit\s)(?P<e>{PART})(?=(?i:\s(?:fitted|installed|in\suse)))"
+    rf"|new\s){{0,2}}{_KITS}\s)(?P<b>{PART})"
+    rf"|(?i:\bonly\swith\s(?:the\s|repair\s|new\s){{0,2}}{_KITS}\s)(?P<c>{PART})"
+    rf"|^(?i:with\s(?:the\s|repair\s|new\s){{0,2}}{_KITS}\s)(?P<d>{PART})(?=(?i:\s(?:fitted|installed))?\s?[,:])"
+    rf"|(?i:\bwith\s(?:the\s|repair\s|new\s){{0,2}}{_KITS}\s)(?P<e>{PART})(?=(?i:\s(?:fitted|installed|in\suse)))"
 )
 _FURTHER = re.compile(
     r"\b(?:not\sall|some|certain|selected)\s(?:of\sthe\s|of\sthese\s)?(?:units|machines|gearboxes"

@@ -18,7 +18,13 @@ from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.reader import Built, Reader
 from benchleaf.ingest.phrases.sentences import sentence_at
 from benchleaf.ingest.phrases.stepbuilder import build_override, build_reading
-from benchleaf.ingest.phrases.supersessions import cancelled_notes, changes, withdrawn_parts
+from benchleaf.ingest.phrases.supersessions import (
+    Change,
+    cancelled_notes,
+    changes,
+    withdrawn_parts,
+    without_initials,
+)
 from benchleaf.ingest.phrases.tags import CODE, KINDS, PART, WEAK
 
 _GOES_ON = re.compile(
@@ -33,6 +39,11 @@ _ON_SOME = re.compile(
     r" ?(?:on|in|for) (?:the )?(?!all\b|any\b|every|either|both|each)[a-z]{3,20} (?:with|without|from"
     r"|up to|built|before"
     r"|after|whose|that|which|having)\b",
+    re.IGNORECASE,
+)
+_COUNTING = re.compile(
+    r"[ ,]{0,2}(?:where(?:ver)?|for|in place of|instead of|use|fit|order|mount|install|take)\b"
+    r"[^.;]{0,80}?\b(?:[0-9]{1,2}|one|two|three|four|six|eight|each|every)\b",
     re.IGNORECASE,
 )
 _RUN_ON = re.compile(r"[ ,]{0,3}(?:and|or) ?$", re.IGNORECASE)
@@ -87,7 +98,7 @@ def _supersession(reader: Reader, block: int, match: Match) -> Built | None:
         stands = _with(verdict, why)
         statements.append(
             Supersession(
-                **reader.common(passage, around, stands),
+                **reader.common(passage, around, stands, _counted(passage, match, change)),
                 old=change.old,
                 new=change.new,
                 relation=relation,
@@ -96,6 +107,18 @@ def _supersession(reader: Reader, block: int, match: Match) -> Built | None:
             )
         )
     return Built(tuple(statements), match.start, match.end, claims)
+
+
+def _counted(passage: Passage, match: Match, change: Change) -> str:
+    """The later sentence that counts the parts: "For each A fit one B and one C"."""
+    named = {key(n) for n in (*change.old, *change.new)}
+    for sentence in passage.sentences:
+        if sentence.start < match.end or not _COUNTING.match(passage.folded[slice(*sentence)]):
+            continue
+        tags = [t for _, t in passage.tagged.inside(*sentence) if t.kind in (PART, CODE, WEAK)]
+        if len(named) > 2 and {key(t.text) for t in tags} == named:
+            return passage.tagged.words(*sentence)
+    return ""
 
 
 def _barred(reader: Reader) -> set[str]:
@@ -216,6 +239,12 @@ def _withdrawn(reader: Reader, block: int, match: Match) -> Built | None:
     return Built(tuple(made), match.start, match.end)
 
 
+def _short(note: str, reader: Reader) -> str:
+    """A note's number without the initials of its kind where this note's own number has none: "KM 14/02" is
+    14/02 in the series of 14/05."""
+    return without_initials(note, reader.header.number) or note
+
+
 def _cancels(reader: Reader, block: int, match: Match) -> Built | None:
     passage = reader.passage(block)
     notes = cancelled_notes(passage, match, reader.header.number)
@@ -225,7 +254,10 @@ def _cancels(reader: Reader, block: int, match: Match) -> Built | None:
     if verdict.standing is None:
         return void(match)
     made: list[Statement] = [
-        Cancels(**reader.common(passage, around, _with(verdict, [*verdict.why, *why])), cancels=note)
+        Cancels(
+            **reader.common(passage, around, _with(verdict, [*verdict.why, *why])),
+            cancels=_short(note, reader),
+        )
         for note, why in notes
     ]
     return Built(tuple(made), match.start, match.end)

@@ -147,7 +147,14 @@ _IRREGULAR = {
     "gauzes": "gauze",
     "pieces": "piece",
     "spacers": "spacer",
+    "lamellae": "lamella",
+    "axles": "axle",
 }
+# "3 bushes, left": the second half of a name turned round.
+_WHICH = "|".join(
+    sorted((*_HALF, "left", "right", "top", "bottom", "long", "short", "complete", "rotating", "stationary"))
+)
+_HALF_NAME = re.compile(rf" ?(?:the )?(?P<half>{_WHICH})(?: side| end)? ?[.]?", re.IGNORECASE)
 _AFTER_HEAD = re.compile(r" (?:for|of|with|without|in|to|from|incl\.?|including|c/w) |[,(]")
 
 
@@ -266,14 +273,25 @@ def _cut(body: str) -> list[tuple[int, str]]:
     merged: list[tuple[int, str]] = []
     for start, piece in pieces:
         if (
-            merged
-            and piece.strip()
-            and not _has_count(piece)
-            and re.fullmatch(rf" ?(?:qty:?|quantity:?|{_P}|\W+) ?", piece, re.I)
-        ) or (
-            merged
-            and re.fullmatch(rf" ?(?:qty|quantity)?\.? ?:? ?{_Q} ?(?:{_UNITS})? ?", piece, re.I)
-            and not _has_count(merged[-1][1])
+            (
+                merged
+                and _HALF_NAME.fullmatch(_LINE_WAS.sub("", piece))
+                and re.fullmatch(r" ?, ?", body[merged[-1][0] + len(merged[-1][1]) : start])
+                and _has_count(merged[-1][1])
+                and "," not in merged[-1][1]
+                and not _SAME.search(piece)
+            )
+            or (
+                merged
+                and piece.strip()
+                and not _has_count(piece)
+                and re.fullmatch(rf" ?(?:qty:?|quantity:?|{_P}|\W+) ?", piece, re.I)
+            )
+            or (
+                merged
+                and re.fullmatch(rf" ?(?:qty|quantity)?\.? ?:? ?{_Q} ?(?:{_UNITS})? ?", piece, re.I)
+                and not _has_count(merged[-1][1])
+            )
         ):
             merged[-1] = (merged[-1][0], body[merged[-1][0] : start + len(piece)])
         elif piece.strip(" .:;,-–•"):

@@ -10,6 +10,7 @@ from benchleaf.ingest.phrases.guesscues import Cues
 from benchleaf.ingest.phrases.labels import of_series
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.sentences import Sentence
+from benchleaf.ingest.phrases.supersessions import held_in_kit
 from benchleaf.ingest.phrases.tags import CODE, NOTE, PART, WEAK, Tag
 
 _JOINS = re.compile(r"(?:,|;|\band\b|\bplus\b|\bor\b|/|\+|&|\btogether with\b|\bas well as\b)", re.IGNORECASE)
@@ -127,6 +128,8 @@ def successions(
     if abs(lean) < _LEAN or max(abs(first.lean), abs(second.lean)) < _LEAN:
         return ()
     old, new = (first, second) if lean > 0 else (second, first)
+    if held_in_kit(passage, stretch.start, new.start):
+        return ()
     return succeeding(old, new, said)
 
 

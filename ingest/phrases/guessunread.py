@@ -91,6 +91,8 @@ def _whole(reader: Reader, block: int, passage: Passage, sentence: Sentence) -> 
     if states_nothing(reader.book, said) or allowed(reader, load_cues(), block, sentence) is None:
         return
     words = passage.tagged.words(*sentence)
+    if any(s.source == passage.source and _flat(words) in _flat(s.quote) for s in reader.statements):
+        return  # a statement has these words too
     message = f"unread: “{words}” speaks of a change that was not understood"
     reader.findings.append(Finding(message, passage.source, words))
 

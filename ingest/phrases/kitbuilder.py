@@ -10,6 +10,7 @@ from benchleaf.graph.model import Contents, KitLine, Statement, Supersession
 from benchleaf.ingest.phrases.contents import Lines, read_lines, singular
 from benchleaf.ingest.phrases.judging import Verdict
 from benchleaf.ingest.phrases.kitcounts import comparison, quantity
+from benchleaf.ingest.phrases.kitdropped import build_dropped
 from benchleaf.ingest.phrases.kitrest import kits_together, with_rest
 from benchleaf.ingest.phrases.labels import kit_label
 from benchleaf.ingest.phrases.matches import Match
@@ -36,6 +37,9 @@ _OTHERS = re.compile(
     re.I,
 )
 _MORE = "“{}”: the kit holds more than is listed"
+_FOR_UNIT = re.compile(
+    rf"[{PART}{CODE}],? \(?for (?:(?:the|model|models|type|types|unit|gear|pump|brake) ){{0,2}}$", re.I
+)
 _INTRO = re.compile(
     r"[ :.,–—-]*(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table"
     r"|list)(?: below)?|below)?[ :.,–—-]*",
@@ -57,6 +61,8 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
         return _counts(reader, block, match, kit)
     if match.phrase.follows == "compared":
         return _compared(reader, block, match, kit)
+    if match.phrase.follows == "dropped":
+        return build_dropped(reader, block, match, kit)
     lines, end, claims = _lines(reader, block, match)
     if not lines.lines or (not lines.whole and _loose(match)):
         return None
@@ -68,7 +74,7 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
         return Built((), match.start, match.end)
     if match.phrase.follows == "previous":
         reader.contained[key(kit)] = lines.lines
-        if verdict.standing == "settled":
+        if verdict.standing == "settled" or _only_stays(verdict):
             _give_previous(reader, kit, lines.lines)
         return Built((), match.start, end, claims)
     why = (*why, *lines.why, *_others_stay(passage, end), *(() if lines.whole else (_PARTLY,)))
@@ -142,6 +148,12 @@ def _same_thing(description: str, name: str) -> bool:
     return a == b or a.endswith(f" {b}") or b.endswith(f" {a}")
 
 
+def _only_stays(verdict: Verdict) -> bool:
+    """True where nothing is doubted but that a sentence adds what stays ("the step remains valid")."""
+    stays = all(w.startswith(("the sentence says that something stays",)) for w in verdict.why)
+    return verdict.standing == "doubtful" and stays
+
+
 def _stands(verdict: Verdict, why: list[str]) -> Verdict:
     standing = "doubtful" if why and verdict.standing == "settled" else verdict.standing
     return replace(verdict, standing=standing, why=tuple(dict.fromkeys(why)))
@@ -158,6 +170,8 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
     if span is not None:
         if match.phrase.weak and not _heading_kit(passage, match, span):
             return None, ()
+        if (kit := _kit_for_unit(passage, span)) is not None:
+            return kit, ()
         found = numbers_in(passage, span, {key(p) for p in reader.body.publications})
         return (found.numbers[0], ()) if found and len(found.numbers) == 1 else (None, ())
     if match.phrase.follows == "clause":
@@ -167,6 +181,10 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
         return near[0].text, ()
     superseded = [s for s in reader.statements if isinstance(s, Supersession) and s.standing != "refused"]
     named = _named_before(reader, block, match.start) or _in_subject(reader)
+    if match.phrase.follows == "previous" and not superseded:
+        listed = {key(s.kit): s.kit for s in reader.statements if isinstance(s, Contents)}
+        if len(listed) == 1:
+            return next(iter(listed.values())), ()
     if superseded and len(superseded[-1].new) == 1:
         return _superseding(superseded, match.phrase.follows == "previous", near)
     if len(named) == 1:
@@ -178,6 +196,17 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
     }
     one = next(iter(later.values())) if len(later) == 1 else None
     return one, ("the kit's number stands only behind its contents",) if one else ()
+
+
+def _kit_for_unit(passage: Passage, span: tuple[int, int]) -> str | None:
+    """ "Set 4471-20 for KX 40, consisting of": the set, where what stands behind "for" looks like a number
+    too."""
+    place = next((p for p, t in passage.tagged.inside(*span) if t.kind in (PART, CODE)), None)
+    before = _FOR_UNIT.search(passage.folded[max(0, (place or 0) - 40) : place]) if place else None
+    if place is None or before is None or kit_label(passage.tagged.tags[place]):
+        return None
+    tag = passage.tagged.tags[place - len(before.group())]
+    return tag.text if kit_label(tag) else None
 
 
 def _superseding(

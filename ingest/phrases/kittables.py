@@ -25,6 +25,11 @@ _KIT_TALK = re.compile(
 )
 _BLANK = re.compile(r"[-–—./*\s]*|nil|none|0")
 _AS_REQUIRED = re.compile(r"as (?:required|necessary|needed)|a/?r", re.IGNORECASE)
+_NEW_KIT = re.compile(
+    r"\bnew (?:[a-z]+ )?(?:kit|set) (?:now )?(?:contains|consists|comprises|includes|holds|is made up)"
+    r"|\bcontents? of the new (?:[a-z]+ )?(?:kit|set)\b",
+    re.IGNORECASE,
+)
 _KIT_HEAD = re.compile(r"\b(?:kit|set)\b", re.IGNORECASE)
 
 
@@ -36,7 +41,7 @@ def read_kit(reader: Reader, block: int, table: Table, common: Common) -> list[S
     lines, caption = _listed(reader, table)
     if lines is None or not lines.lines:
         return []
-    kit, doubts = _kit_of(reader, block, caption, bool(lines.previous))
+    kit, doubts = _kit_of(reader, block, caption or _heading(table), bool(lines.previous))
     if kit is None:
         return []
     if not lines.whole:
@@ -70,6 +75,17 @@ def _listed(reader: Reader, table: Table) -> tuple[Lines | None, str]:
     return kit_lines(reader.book, table), ""
 
 
+def _heading(table: Table) -> str:
+    """The heading over the names of parts where it names a kit by number: "P/N | Kit 4471 contains | Qty".
+    Over counts it may be one kit of several."""
+    heads = [c.text for c in table.rows[0]] if table.rows else []
+    named = [i for i, h in enumerate(heads) if _number_in(h) is not None]
+    if len(named) != 1 or not _KIT_HEAD.search(heads[named[0]]):
+        return ""
+    below = [row[named[0]].text for row in table.rows[1:] if len(row) == len(heads)]
+    return heads[named[0]] if below and all(re.search("[A-Za-z]{3}", text) for text in below) else ""
+
+
 def _numbers(tags: Sequence[Tag]) -> dict[str, str]:
     return {key(t.text): t.text for t in tags if t.kind in (PART, CODE)}
 
@@ -99,7 +115,7 @@ def _above(
     if len(kits) == 1 or len(leading) == 1:
         return (kits[0] if len(kits) == 1 else next(iter(leading.values()))), ()
     newest = _newest(reader, kits)
-    if newest is not None and compared:
+    if newest is not None and (compared or _NEW_KIT.search(above.folded[last.start : last.end])):
         return newest, ()
     return kits[-1], (f"that the list is of {kits[-1]} is a guess: several numbers stand above it",)
 

@@ -29,7 +29,7 @@ _NOTE_WORDS = (
     r"(?:bulletins?|circulars?|notices?|notes?|letters?|memos?|memorand(?:um|a)|informations?"
     r"|advisor(?:y|ies)"
     r"|notifications?|updates?|leaflets?|instructions?|tsbs?|sibs?|sbs?|sils?|communications?"
-    r"|newsletters?|directives?)"
+    r"|newsletters?|directives?|messages?)"
 )
 _NOTE_KIND = (
     r"(?:(?:our|the|technical|tech\.?|service|product|parts?|spare parts|workshop|engineering"
@@ -98,6 +98,23 @@ _SERIAL = re.compile(
     rf" ?(?:and |to |including |serial |no\.? )?{_SERIAL_ONE}(?![A-Za-z0-9])){{0,10}}",
     re.IGNORECASE,
 )
+# "from gear number 4400": a number of the unit where a bound stands beside it; alone it may be a part's.
+_UNIT_NO = (
+    r"(?:gear|gear ?box|pump|brake|clutch|winch|coupling|transmission|motor|engine|works|factory"
+    r"|manufacturing|apparatus|equipment)[ -](?:numbers?|nos?\b\.?)"
+)
+_BOUND = (
+    r"(?:from|after|before|since|until|up to|as (?:of|from)|starting with|beginning with|through|above|below)"
+    r"(?: and including)?"
+)
+_UNIT_SERIAL = re.compile(
+    rf"\b{_BOUND} (?:the )?{_UNIT_NO} ?{_SERIAL_ONE}"
+    rf"(?: (?:to|up to|until|through|and) {_SERIAL_ONE}(?![A-Za-z0-9]))?"
+    rf"|\b{_UNIT_NO} ?{_SERIAL_ONE}"
+    r"(?= (?:onwards?|upwards?|and (?:up|on|above|higher|later|below|lower|earlier)"
+    r"|or (?:later|higher|earlier|lower)))",
+    re.IGNORECASE,
+)
 _MODEL = re.compile(
     rf"\b(?:models?|types?|series|versions?|variants?)\b[ :]{{1,2}}{_C}(?: ?(?:,|and|/|&|or) ?{_C}){{0,8}}",
     re.IGNORECASE,
@@ -129,6 +146,7 @@ def label(tagged: Tagged, models: Collection[str] = (), own: str | None = None) 
     tagged = _alike(tagged, own)
     tagged = refold(tagged, _NOTE, _note)
     tagged = refold(tagged, _SERIAL, lambda m, t: Tag(SERIAL, t.words(m.start(), m.end())))
+    tagged = refold(tagged, _UNIT_SERIAL, lambda m, t: Tag(SERIAL, t.words(m.start(), m.end())))
     tagged = refold(tagged, _MODEL, lambda m, t: Tag(MODEL, t.words(m.start(), m.end())))
     tagged = refold(tagged, _PART, _part)
     return refold(tagged, _IN_BRACKETS, lambda m, t: t.tags.get(m.start(1)))

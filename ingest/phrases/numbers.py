@@ -14,16 +14,17 @@ _CODE = re.compile(r"(?=[^0-9]{0,6}[0-9])[A-Z0-9]++(?:[-\u2010\u2011–./][A-Z0-
 _GAP = re.compile(r" |[-\u2010\u2011–] ")
 # No measure of the trade has five decimals, or four behind hundreds: `45.74196` and `417.0633` are numbers.
 _DECIMAL = re.compile(r"[0-9]{1,2}\.[0-9]{1,4}|[0-9]+\.[0-9]{1,3}|[0-9]{1,4}[xX]")
-# `31.4407`: two digits and four are an order number where the text names a part right before such a number
-# and nothing about it speaks of a measure.
-_TWO_AND_FOUR = re.compile(r"[0-9]{2}\.[0-9]{4}")
+# `31.4407`, `4471.020`: groups that may be a figure or an order number are one where the text names a part
+# right before a number of the same groups and nothing about it speaks of a measure.
+_GROUPED = re.compile(r"[0-9]{2}\.[0-9]{4}|[0-9]{4,6}\.[0-9]{2,3}|[0-9]{3}\.[0-9]{3}")
+_GROUPS = re.compile(r"(?<![0-9A-Za-z.,/-])[0-9]{2,6}\.[0-9]{2,4}(?![0-9A-Za-z]|[.,/-][0-9A-Za-z])")
 _THING_BEFORE = re.compile(
     r"\b(?:parts?|kits?|sets?|p/n|(?:part|order|kit|article|stock) (?:numbers?|nos?\.?)"
     r"|assembl(?:y|ies)|assy\.?"
     r"|bearings?|bolts?|breathers?|bush(?:es|ings?)?|caps?|circlips?|clips?|collars?|cones?|couplings?|covers?|cups?"
     r"|cylinders?|dipsticks?|dis[ck]s?|dowels?|drums?|elements?|filters?|flanges?|forks?|gaskets?|gears?|glands?"
-    r"|hoses?|housings?|hubs?|impellers?|joints?|keys?|levers?|linings?|nuts?|o-?rings?|packings?|pads?|pinions?"
-    r"|pins?|pipes?|pistons?|plates?|plugs?|plungers?|pumps?|races?|retainers?|rings?|rods?|rollers?|rotors?|screws?"
+    r"|hoses?|housings?|hubs?|impellers?|joints?|keys?|lamell(?:a|ae|as)|levers?|linings?|nuts?|o-?rings?|packages?"
+    r"|packings?|pads?|pinions?|pins?|pipes?|pistons?|plates?|plugs?|plungers?|pumps?|races?|retainers?|rings?|rods?|rollers?|rotors?|screws?"
     r"|seals?|shafts?|shims?|shoes?|sleeves?|spacers?|spools?|springs?|strainers?|studs?|thermostats?|valves?|vanes?"
     r"|washers?|wheels?),? $",
     re.IGNORECASE,
@@ -37,7 +38,7 @@ _MEASURE_BEFORE = re.compile(
     re.IGNORECASE,
 )
 _MEASURE_AFTER = re.compile(
-    r" ?(?:±|\+|[-–/] ?[0-9]|(?:to|and|or|-|–|/) [0-9]{2}\.[0-9]{4} ?(?:mm|in|\"|''|″)"
+    r" ?(?:±|\+|[-–/] ?[0-9]|(?:to|and|or|-|–|/) [0-9]{2,6}\.[0-9]{2,4} ?(?:mm|in|\"|''|″)"
     r"|(?:mm|inch|inches|[\"″%°])"
     r"|in\.|min\b|max\b|thick\b|wide\b|long\b|deep\b|high\b)",
     re.IGNORECASE,
@@ -281,18 +282,19 @@ def _code_at(
 
 def _is_decimal(text: str, chunk: _Chunk) -> bool:
     """True for a figure of a measure; `31.4407` is one only where the words about it measure something."""
-    if not _TWO_AND_FOUR.fullmatch(chunk.text):
+    if not _GROUPED.fullmatch(chunk.text):
         return _DECIMAL.fullmatch(chunk.text) is not None
     before = text[max(0, chunk.start - 60) : chunk.start]
     measured = _MEASURE_BEFORE.search(before) or _MEASURE_AFTER.match(text, chunk.end)
-    return measured is not None or not _numbers_parts(text)
+    return measured is not None or _shape(chunk.text) not in _part_groups(text)
 
 
 @lru_cache(maxsize=16)  # asked again for every number of a text
-def _numbers_parts(text: str) -> bool:
-    """True if a part is named right before a number of two digits and four: "ring 31.6010"."""
-    found = _TWO_AND_FOUR.finditer(text)
-    return any(_THING_BEFORE.search(text[max(0, m.start() - 24) : m.start()]) for m in found)
+def _part_groups(text: str) -> frozenset[tuple[int, ...]]:
+    """The lengths of the groups of numbers that have a part's name right before them: "ring 31.6010"."""
+    found = (m for m in _GROUPS.finditer(text) if _GROUPED.fullmatch(m.group()))
+    named = (m for m in found if _THING_BEFORE.search(text[max(0, m.start() - 24) : m.start()]))
+    return frozenset(_shape(m.group()) for m in named)
 
 
 def _fitted(chunks: Sequence[_Chunk], at: int, last: int, known: Collection[tuple[int, ...]]) -> int:

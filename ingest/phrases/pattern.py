@@ -75,6 +75,11 @@ _NOT_INSIDE = "".join(
     rf"(?<![{PART}{CODE}{WEAK}{REF}]{re.escape(s)})"
     for s in (", ", " and ", ", and ", " or ", "/", " / ", " + ", " & ", ",")
 )
+# A kit may stand before a step: "With kit 4471, step 5 is replaced".
+_NO_STEP_BEFORE = "".join(
+    rf"(?<![{'' if s == ', ' else PART}{CODE}{WEAK}{REF}]{re.escape(s)})"
+    for s in (", ", " and ", ", and ", " or ", "/", " / ", " + ", " & ", ",")
+)
 _NOT_BEHIND_THE = "".join(rf"(?<!{REF}{s} the )" for s in (",", " ,", " and", ", and"))
 _LEADING = _NOT_INSIDE + _LIST.replace("GUARD", "")
 _COUNTED = rf"(?:(?:[0-9]{{1,2}}|{_WORD_NUMBER}) (?:{_NOUN} ?){{1,3}}+: ?)?"  # "two parts: A and B"
@@ -86,7 +91,7 @@ _FIELDS: Mapping[str, str] = {
     "kit": rf"{_NOUNS}{_NUMBER}{_BRACKET}",
     "note": rf"(?:the |our |former |earlier ){{0,2}}[{NOTE}{CODE}]{_DATED}(?:(?: ?,| and|, and| &) "
     rf"(?:the |our )?[{NOTE}{CODE}{WEAK}]{_DATED}){{0,5}}",
-    "ref": rf"(?:(?:the|our) )?{_NOT_INSIDE}{_NOT_BEHIND_THE}{REF}(?:(?: ?,| and|, and| &| as well as"
+    "ref": rf"(?:(?:the|our) )?{_NO_STEP_BEFORE}{_NOT_BEHIND_THE}{REF}(?:(?: ?,| and|, and| &| as well as"
     r"| ?;)(?: of| the|"
     rf" on){{0,2}} {REF}){{0,5}}+",
     "was": _AMOUNT,

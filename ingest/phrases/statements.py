@@ -52,7 +52,7 @@ def read_statements(header: Header, file: str, book: PhraseBook | None = None) -
     _read(reader)
     found = [*reader.statements, *_header_cancels(reader), *_from_subject(reader)]
     found = with_riders(_with_previous(found, reader), reader)
-    stated = _distinct(_without_rewritten(_without_replaced(found)))
+    stated = _distinct(_without_rewritten(_without_replaced(_without_packed(found))))
     return StatementReading(stated, tuple(dict.fromkeys(reader.findings)), _cited(reader, stated))
 
 
@@ -163,11 +163,26 @@ def _guessed(statement: Statement) -> TypeGuard[Contents]:
 
 
 def _without_replaced(found: list[Statement]) -> list[Statement]:
-    """A part that the same note replaces is not withdrawn by it."""
+    """A part that the same note replaces is not withdrawn by it; nor is a note that it cancels a part."""
     replaced = {
         key(n) for s in found if isinstance(s, Supersession) and s.standing != "refused" for n in s.old
     }
-    return [s for s in found if not (isinstance(s, Withdrawn) and key(s.part) in replaced)]
+    cancelled = {key(s.cancels) for s in found if isinstance(s, Cancels) and s.standing != "refused"}
+    gone = replaced | cancelled
+    return [s for s in found if not (isinstance(s, Withdrawn) and key(s.part) in gone)]
+
+
+def _without_packed(found: list[Statement]) -> list[Statement]:
+    """A guess that parts became others, taken from the words that list a kit now and before, says nothing
+    more than the list."""
+    kits = [s for s in found if isinstance(s, Contents) and s.previous]
+    return [s for s in found if not (isinstance(s, Supersession) and any(_is_of(s, kit) for kit in kits))]
+
+
+def _is_of(guess: Supersession, kit: Contents) -> bool:
+    named = {key(line.part) for line in (*kit.lines, *kit.previous) if line.part}
+    told = {key(n) for n in (*guess.old, *guess.new)}
+    return guess.standing == "doubtful" and guess.quote in kit.quote and told <= named
 
 
 def _without_rewritten(found: list[Statement]) -> list[Statement]:

@@ -12,6 +12,7 @@ from benchleaf.ingest.phrases.judging import holds_for, limited_afterwards
 from benchleaf.ingest.phrases.listed import build_listed
 from benchleaf.ingest.phrases.matches import Match, matches
 from benchleaf.ingest.phrases.newwords import NewWords, collect, numbered
+from benchleaf.ingest.phrases.numbers import part_numbers
 from benchleaf.ingest.phrases.overriding import (
     Values,
     cited,
@@ -450,6 +451,8 @@ def _sub_steps(chosen: Sequence[Reference], action: Action, changed: Values | No
 
 
 def _ranged(value: str) -> bool:
+    for number in reversed(part_numbers(value)):  # the hyphen of `33-0125` is no range's
+        value = f"{value[: number.start]} {value[number.end :]}"
     return _RANGE.search(value) is not None
 
 

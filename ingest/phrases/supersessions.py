@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Relation
+from benchleaf.ingest.phrases.labels import kit_label, of_series
 from benchleaf.ingest.phrases.matches import Match
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.tags import CODE, DATE, NOTE, PART, WEAK, Tag
@@ -23,6 +24,7 @@ _BULLETIN = re.compile(r"(?:T?SB|ASB|SIB|SIL|TIB|SL|SI|TI|TB|TN|SN)[ -]?[0-9]")
 NAMED = re.compile(
     r"[A-Za-z] \(new [a-z/ ]{1,20}[\[(]?$", re.IGNORECASE
 )  # "a cover (new number [318 604 57])"
+_INITIALS = re.compile(r"[A-Z]{1,4}[ .-]{1,2}(?P<number>[0-9]{1,4}[/.-][0-9]{1,4})")
 _ASSEMBLY = re.compile(r"\bass(?:embl|y)", re.IGNORECASE)
 _SEPARATELY = re.compile(
     r"\b(?:NSS|non-procurable|separately|spare part|as (?:a )?spares?|not (?:\w+ ){0,2}(?:serviced"
@@ -45,6 +47,23 @@ _ORDERED = re.compile(r"\borders\b[^.;]{0,30} (?:it|them)\b", re.IGNORECASE)
 _OPENING = re.compile(
     r"(?!(?i:[^.]{0,80}\b(?:in|of|on|with|for|by|to|from|and|or|is|are|was|has|instead|if|when|as)\b))"
     r"(?:[A-Za-z][A-Za-z'/-]{0,24}[ ,(]{1,2}){0,6}",
+)
+# "Kit A is split up. It is replaced by B and C": the sentence before says no more of A than that it ends.
+_IT = re.compile(r"[ ,]*(?:it|they|both|these) (?:is|are|was|were|has|have|becomes?)\b", re.IGNORECASE)
+_ENDED = re.compile(
+    r"(?: ?\([^()]{0,40}\))? ?,? (?:is|are|was|were|has been|have been)"
+    r" (?:(?:now|being|hereby|therefore|also|both|henceforth|from now on) ){0,2}"
+    r"(?:divided|split(?: up)?|separated|parted|renumbered|withdrawn|discontinued|cancelled|dropped"
+    r"|deleted|obsolete|unavailable|out of production|combined|united|joined|merged"
+    r"|no longer (?:available|made|supplied|stocked|delivered|produced|in production))"
+    r"(?: (?:into|in) (?:two|three|four|one)(?: [a-z]{2,12}){0,2})?[ .;]*",
+    re.IGNORECASE,
+)
+# "It comes packed in kit B instead of A": B holds the new part and is not it.
+_HELD_IN = re.compile(
+    r"\b(?:contained|included|found|packed|supplied|delivered|enclosed) (?:now )?(?:in|with)"
+    r" (?:the |both |all )?(?:[a-z-]+ ){0,3}$",
+    re.IGNORECASE,
 )
 _NUMBERED = re.compile(r"(?P<stem>(?:.{0,20}[^0-9])?)(?P<count>[0-9]{1,4})")
 _LISTING = re.compile(r"(?:\band|&) (?:no\.? ?)?[0-9]{1,3}\b")
@@ -185,11 +204,14 @@ def _is_subject(passage: Passage, match: Match, old: Numbers) -> bool:
     """True for "this kit" and "orders for it" where the sentence right before opens with the old number and
     its names, so that nothing else can be meant."""
     said = passage.folded[match.start : match.end]
-    if not (_THIS.match(said) or _ORDERED.search(passage.folded[max(0, match.start - 40) : match.end])):
+    it = _IT.match(said) is not None
+    if not (it or _THIS.match(said) or _ORDERED.search(passage.folded[max(0, match.start - 40) : match.end])):
         return False
     here = max((s.start for s in passage.sentences if s.start <= match.start), default=0)
     before = next((s for s in reversed(passage.sentences) if s.start < here), None)
     if before is None or not old.places or old.places[0] < before.start:
+        return False
+    if it and not _ENDED.fullmatch(passage.folded[old.places[-1] + 1 : before.end]):
         return False
     return _OPENING.fullmatch(passage.folded[before.start : old.places[0]]) is not None
 
@@ -202,6 +224,14 @@ def _named_before(passage: Passage, match: Match, barred: Collection[str]) -> Nu
 
 def _one_part(passage: Passage, end: int) -> bool:
     return len({key(t.text) for _, t in passage.tagged.inside(0, end) if t.kind in (PART, CODE)}) == 1
+
+
+def held_in_kit(passage: Passage, start: int, place: int) -> bool:
+    """True for a kit that is said to hold something ("it comes packed in set 4471"): it is no new part."""
+    kit = passage.tagged.tags.get(place)
+    said = passage.folded[start:place]
+    called = (kit is not None and kit_label(kit)) or re.search(r"\b(?:kit|set)s? $", said, re.IGNORECASE)
+    return bool(called) and _HELD_IN.search(re.sub(r"\b(?:kit|set)s? $", "", said)) is not None
 
 
 def withdrawn_parts(passage: Passage, match: Match, barred: Collection[str] = ()) -> tuple[str, ...]:
@@ -234,8 +264,25 @@ def cancelled_notes(
         (tag.text, why)
         for _, tag in found
         if not (own and key(tag.text) == key(own))
-        and (tag.kind == NOTE or listed or by_this or _dated(passage, match) or _BULLETIN.match(tag.text))
+        and (tag.kind == NOTE or listed or by_this or _dated(passage, match) or _is_note(tag.text, own))
     )
+
+
+def _is_note(number: str, own: str | None) -> bool:
+    """True for a number that by its letters, or by the form of this note's own number, is a note's."""
+    return (
+        _BULLETIN.match(number) is not None
+        or without_initials(number, own) is not None
+        or of_series(number, own)
+    )
+
+
+def without_initials(number: str, own: str | None) -> str | None:
+    """A number of the form of this note's own, which has no letters, without the initials of its kind: "KM
+    14/02" is 14/02 in the series of 14/05. None for any other number."""
+    plain = _INITIALS.fullmatch(number)
+    form = re.sub("[0-9]", "0", plain["number"]) if plain else ""
+    return plain["number"] if plain and own and form == re.sub("[0-9]", "0", own) else None
 
 
 def _listed(passage: Passage, match: Match, found: Sequence[tuple[int, Tag]]) -> tuple[str, ...]:

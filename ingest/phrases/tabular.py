@@ -239,7 +239,7 @@ def kit_lines(book: PhraseBook, table: Table) -> Lines | None:
     found = _before_and_after(book, table) if found is None or found.kind != "contents" else found
     if found is None:
         return _headless(table) if columns(book, table) is None else None
-    found = _named(found)
+    found = _with_names(_named(found))
     lines: list[KitLine] = []
     previous: list[KitLine] = []
     for row in found.rows:
@@ -265,6 +265,18 @@ def _named(found: Columns) -> Columns:
     at = {m: i for m, i in found.at.items() if m != "part"}
     named = any(re.search("[A-Za-z]{2}", found.cell(row, "description")) for row in found.rows)
     return Columns(found.kind, at if named else {**at, "description": found.at["part"]}, found.rows)
+
+
+def _with_names(found: Columns) -> Columns:
+    """Numbers and counts without names: the one column of words under a head of its own is the names, as in
+    "Part no. | Kit 4471 contains | Qty"."""
+    if "description" in found.at or not found.rows:
+        return found
+    free = [i for i in range(len(found.rows[0])) if i not in found.at.values()]
+    worded = [i for i in free if all(i < len(r) and re.search("[A-Za-z]{3}", r[i].text) for r in found.rows)]
+    if len(worded) != 1:
+        return found
+    return Columns(found.kind, {**found.at, "description": worded[0]}, found.rows)
 
 
 def counted_before_and_now(book: PhraseBook, table: Table) -> bool:

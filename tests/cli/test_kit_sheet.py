@@ -29,10 +29,12 @@ def kit_sheet(folder: Path, got: str) -> str:
         return sheet("kit.html", stamp=stamp(store, view.considered, RECEIVED.date()), kit=view)
 
 
-def test_the_verdict_is_the_command_lines(held: Path, run) -> None:
+def test_the_verdict_is_the_command_lines(fresh: Path, run) -> None:
     """The sheet's headline and every reason stand on the terminal too, word for word."""
-    page = words(kit_sheet(held, GOT))
-    told = " ".join(run("kit", "7751-1", "--got", GOT, "--model", "VR 30", "--json").stdout.split())
+    page = words(kit_sheet(fresh, GOT))
+    told = " ".join(
+        run("kit", "7751-1", "--got", GOT, "--model", "VR 30", "--json", store=fresh).stdout.split()
+    )
     assert "HOLD — kit 7751-1: unexplained" in page and '"verdict": "unexplained"' in told
     assert "6 expected, 5 came, 1 too few" in page and "6 expected, 5 came, 1 too few" in told
     assert "For model VR 30, serial 5300." in page
