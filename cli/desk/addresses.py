@@ -55,6 +55,13 @@ def kit_address(number: str) -> str:
     return url_for("kits.kit", kit=number)
 
 
+def job_address(number: str) -> str:
+    """The address of a job."""
+    if plain(number):
+        return url_for("jobs.job", number=number)
+    return url_for("jobs.job_asked", number=number)
+
+
 def note_address(number: str) -> str:
     """The address of a note."""
     if plain(number):

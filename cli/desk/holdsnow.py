@@ -24,7 +24,7 @@ class HoldsNow:
 
     def of(self, store: "Store") -> tuple[StandingHold, ...]:
         """Every hold in effect, oldest first."""
-        state = _state(store.folder)
+        state = state_of(store.folder)
         if state is None or state != self._state:
             self._holds, self._state = standing_holds(store), state
         return self._holds
@@ -34,7 +34,7 @@ class HoldsNow:
         return tuple(h for h in self.of(store) if key(h.kit) == key(kit))
 
 
-def _state(folder: Path) -> State | None:
+def state_of(folder: Path) -> State | None:
     """A mark that differs after every change of the store; None where it cannot be told."""
     try:
         with (folder / DATABASE).open("rb") as file:

@@ -34,7 +34,8 @@ class Expected:
     contents that nobody has settled; `reasons` sentences; `sure` is False where the settled words contradict
     each other. What OCR read is told among the reasons. `remarks` compare with the manual's parts list.
     `carried` are the lines that the newest word does not speak of, each with the note or publication whose
-    word it is; they are among `lines`. `cancelled` are words that do not count any more.
+    word it is; they are among `lines`. `listed` are all lines with their words. `cancelled` are words that do
+    not count any more.
     """
 
     basis: Basis
@@ -50,14 +51,15 @@ class Expected:
     remarks: tuple[str, ...] = ()
     carried: tuple[ListedLine, ...] = ()
     cancelled: tuple[Contents, ...] = ()
+    listed: tuple[ListedLine, ...] = ()
 
     def whose(self, line: KitLine) -> str | None:
         """The note or publication whose word a line is."""
         return next((c.note for c in self.carried if c.line == line), self.note)
 
     def dated(self, line: KitLine) -> dt.date | None:
-        """The date of the word that a line is of."""
-        return next((c.date for c in self.carried if c.line == line), self.date)
+        """The date of the word that gives a line its number."""
+        return next((c.date for c in self.listed if c.line == line), self.date)
 
     @property
     def own(self) -> tuple[KitLine, ...]:
@@ -120,6 +122,7 @@ class _Words:
             self._remarks([x.line for x in listed]),
             tuple(x for x in listed if x.note != note.note),
             self.cancelled,
+            listed,
         )
 
     def _up_to(self, newest: Contents) -> list[Contents]:

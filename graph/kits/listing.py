@@ -8,7 +8,7 @@ again for one plate more.
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.kits.likeness import same_name
@@ -20,7 +20,8 @@ _ALIKE = 75.0
 
 @dataclass(frozen=True, slots=True)
 class ListedLine:
-    """A line of the list in force, the note or publication whose word it is, and that word's date."""
+    """A line of the list in force, the note or publication whose word it is, and the date of the word that
+    gives its number (without a number: of its word)."""
 
     line: KitLine
     note: str
@@ -69,10 +70,21 @@ def _changed(before: Sequence[ListedLine], word: Contents) -> list[ListedLine]:
         stands = _stands_for(listed.line, new, word)
         if stands is not None:
             new.remove(stands)
-            lines.append(ListedLine(stands, word.note, word.date))
+            number = stands.part or (None if _named_before(listed.line, word) else listed.line.part)
+            since = word.date if stands.part or number is None else listed.date
+            lines.append(ListedLine(replace(stands, part=number), word.note, since))
         elif not any(_same_thing(listed.line, was) for was in word.previous):
             lines.append(listed)
     return [*lines, *(ListedLine(line, word.note, word.date) for line in new)]
+
+
+def _named_before(listed: KitLine, word: Contents) -> bool:
+    """The word itself says that another number stood there before: the old number does not go on."""
+    return any(
+        was.part and listed.part and key(was.part) != key(listed.part)
+        for was in word.previous
+        if same_name(was.description, listed.description) >= _ALIKE
+    )
 
 
 def _stands_for(listed: KitLine, new: Sequence[KitLine], word: Contents) -> KitLine | None:

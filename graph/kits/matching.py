@@ -47,8 +47,9 @@ class Pair:
     `because` are the notes that link the two numbers, `stranger` is True where the numbers differ and nothing
     held links them. `listed` are the listed lines that a set stands for, where one does. `each` is "per side"
     or the like where the expected quantity counts one of several; `told` how packs were counted, or what was
-    not told apart. `barred` is why the number that came must not be fitted; `carried_from` whose word the
-    line is, where the newest word does not speak of it.
+    not told apart. `barred` is why the number that came must not be fitted; `packed_before` says that the
+    newest word took the line out and the box is older; `carried_from` whose word the line is, where the
+    newest word does not speak of it.
     """
 
     expected: KitLine | None
@@ -59,6 +60,7 @@ class Pair:
     each: str = ""
     told: str = ""
     barred: str = ""
+    packed_before: str = ""
     carried_from: str = ""
 
 
@@ -78,7 +80,23 @@ def pair_up(
     partner = best_pairs([[cost(_line(e), r, linked) for r in came] for e in wanted])
     pairs = [_joined(e, came[partner[i]] if i in partner else None, linked) for i, e in enumerate(wanted)]
     taken = set(partner.values())
+    pairs = [_together(p, pairs, sets) for p in pairs]
     return (*pairs, *paired, *(Pair(None, r) for j, r in enumerate(came) if j not in taken))
+
+
+def _together(pair: Pair, pairs: Sequence[Pair], sets: Sequence[Exchange]) -> Pair:
+    """A listed part that did not come, while another came with which one number replaced it: they belong
+    together, so it is not passed over uncounted."""
+    line = pair.expected
+    if line is None or not line.part or pair.received is not None:
+        return pair
+    for swap in (s for s in sets if len(s.old) > 1 and key(line.part) in {key(n) for n in s.old}):
+        came = [p.expected.part for p in pairs if p.received is not None and p.expected and p.expected.part]
+        others = [n for n in came if key(n) in {key(o) for o in swap.old} - {key(line.part)}]
+        if others:
+            told = f"belongs together with {' and '.join(others)}, which came ({swap.note})"
+            return replace(pair, listed=(line,), told=told)
+    return pair
 
 
 def best_pairs(costs: Sequence[Sequence[int]]) -> dict[int, int]:

@@ -16,6 +16,7 @@ from benchleaf.graph.model import Supersession
 
 _LIMIT = 1200
 _COUNT = re.compile(rf"(?<![\w-])([0-9]{{1,2}}|{'|'.join(NUMBER_WORDS)})(?![\w.,-])", re.IGNORECASE)
+_THE_ONE = re.compile(r"[ ]?(?:the|a|an)(?: [a-z-]{1,20}){0,3} ([a-z-]{2,20}),? ?", re.IGNORECASE)
 _PARTED = re.compile(r"[,;:]|\band\b|\bby\b|\bof (?=(?:an?|one|two|the)\b)|\b(?:plus|with)\b", re.IGNORECASE)
 
 Linked = Callable[[str, str], tuple[str, ...] | None]
@@ -117,12 +118,22 @@ def counts_in(quote: str, numbers: Sequence[str]) -> tuple[int, ...]:
     plain = " ".join(quote.split())[:_LIMIT]
     found = []
     for number in numbers:
-        at = plain.find(number)
-        told = _COUNT.findall(_clause(plain[max(0, at - 80) : at])) if at >= 0 else []
+        places = (m.start() for m in re.finditer(re.escape(number), plain))
+        told = [count for at in places if (count := _count_before(plain, at)) is not None]
         if not told:
             return ()
-        found.append(_figure(told[-1]))
+        found.append(told[0])
     return tuple(found)
+
+
+def _count_before(plain: str, at: int) -> int | None:
+    """The count before a number; "the ring" is one."""
+    clause = _clause(plain[max(0, at - 80) : at])
+    told = _COUNT.findall(clause)
+    if told:
+        return _figure(told[-1])
+    one = _THE_ONE.fullmatch(clause)
+    return 1 if one and not one[1].lower().endswith("s") else None
 
 
 def _clause(before: str) -> str:

@@ -59,7 +59,7 @@ def judge_lines(pairs: Sequence[Pair], expected: Expected, told: Sequence[Supers
     lines = tuple(_line(p, expected) for p in pairs)
     unexplained = [w for p in pairs if (w := _wrong(p))]
     remarks = [w for p in pairs for w in _remarks(p)]
-    changed = any(p.because for p in pairs) or _changed(expected)
+    changed = any(p.because or p.packed_before for p in pairs) or _changed(expected)
     return LinesVerdict(lines, tuple(unexplained), tuple(remarks), changed)
 
 
@@ -67,7 +67,8 @@ def _aged(pair: Pair, expected: Expected, told: Sequence[Supersession]) -> Pair:
     """The pair with what later notes say of its numbers: an old number that must not be fitted any more, or
     one that came in its replacement's stead."""
     want, came = pair.expected, pair.received
-    pair = replace(pair, carried_from=_carried_from(want, expected))
+    before = _packed_before(pair, expected)
+    pair = replace(pair, carried_from=_carried_from(want, expected), packed_before=before)
     if want is None or want.part is None or came is None or not came.quantity:
         return pair
     if pair.stranger and came.part:
@@ -87,6 +88,23 @@ def _aged(pair: Pair, expected: Expected, told: Sequence[Supersession]) -> Pair:
     if barred(later):
         return replace(pair, barred=f"{later.note} replaced it by {new}, and the old one must not be fitted")
     return replace(pair, told=_also(pair, f"{want.part}, which came, became {new} ({later.note}): old stock"))
+
+
+def _packed_before(pair: Pair, expected: Expected) -> str:
+    """A line that the newest word took out came as it was before: the box was packed before that word."""
+    want, came = pair.expected, pair.received
+    if want is None or want.quantity != 0 or came is None or not came.quantity or expected.note is None:
+        return ""
+    befores = (b for lines in _befores(expected) for b in lines if _one_line(b, want))
+    if not any(b.quantity == came.quantity for b in befores):
+        return ""
+    return f"{expected.whose(want)} took it out; this box was packed before"
+
+
+def _one_line(one: KitLine, other: KitLine) -> bool:
+    if one.part and other.part:
+        return key(one.part) == key(other.part)
+    return same_name(one.description, other.description) >= 75.0
 
 
 def _also(pair: Pair, words: str) -> str:
@@ -130,7 +148,7 @@ def _state(pair: Pair) -> State:
     if pair.received is None or pair.received.quantity is None:
         return "not counted"
     difference = _difference(pair)
-    if difference:
+    if difference and not pair.packed_before:
         return "over" if difference > 0 else "short"
     return "replaced" if pair.listed else "superseded" if pair.because else "as listed"
 
@@ -151,6 +169,8 @@ def _wrong(pair: Pair) -> str | None:
     if came is None or came.quantity is None:
         return _uncounted(pair)
     name = _name(came)
+    if pair.packed_before:
+        return None
     if want is None:
         besides = f": {pair.told}" if pair.told else ""
         return f"not listed: {came.quantity} {name}{besides}" if came.quantity else None
@@ -218,7 +238,9 @@ def _remarks(pair: Pair) -> list[str]:
     if want is None:
         return []
     if came is None or came.quantity is None:
-        return [] if _wrong(pair) else [_not_counted(want, pair, came)]
+        return [] if _wrong(pair) or want.quantity == 0 else [_not_counted(want, pair, came)]
+    if pair.packed_before:
+        return [f"{came.quantity} {_name(came)} came: {pair.packed_before}"]
     said = []
     if pair.because and not pair.stranger and came:
         if pair.listed:

@@ -11,7 +11,7 @@ from benchleaf.ingest.phrases.contents import Lines, read_lines, singular
 from benchleaf.ingest.phrases.judging import Verdict
 from benchleaf.ingest.phrases.kitcounts import comparison, quantity
 from benchleaf.ingest.phrases.kitdropped import build_dropped
-from benchleaf.ingest.phrases.kitrest import kits_together, with_rest
+from benchleaf.ingest.phrases.kitrest import kit_for_unit, kits_together, with_rest
 from benchleaf.ingest.phrases.labels import kit_label
 from benchleaf.ingest.phrases.matches import Match
 from benchleaf.ingest.phrases.passages import Passage
@@ -37,9 +37,6 @@ _OTHERS = re.compile(
     re.I,
 )
 _MORE = "“{}”: the kit holds more than is listed"
-_FOR_UNIT = re.compile(
-    rf"[{PART}{CODE}],? \(?for (?:(?:the|model|models|type|types|unit|gear|pump|brake) ){{0,2}}$", re.I
-)
 _INTRO = re.compile(
     r"[ :.,–—-]*(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table"
     r"|list)(?: below)?|below)?[ :.,–—-]*",
@@ -170,8 +167,9 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
     if span is not None:
         if match.phrase.weak and not _heading_kit(passage, match, span):
             return None, ()
-        if (kit := _kit_for_unit(passage, span)) is not None:
-            return kit, ()
+        held = [k for p, _ in passage.tagged.inside(*span) if (k := kit_for_unit(passage, p))]
+        if held:
+            return held[0], ()
         found = numbers_in(passage, span, {key(p) for p in reader.body.publications})
         return (found.numbers[0], ()) if found and len(found.numbers) == 1 else (None, ())
     if match.phrase.follows == "clause":
@@ -196,17 +194,6 @@ def _kit(reader: Reader, block: int, match: Match) -> tuple[str | None, tuple[st
     }
     one = next(iter(later.values())) if len(later) == 1 else None
     return one, ("the kit's number stands only behind its contents",) if one else ()
-
-
-def _kit_for_unit(passage: Passage, span: tuple[int, int]) -> str | None:
-    """ "Set 4471-20 for KX 40, consisting of": the set, where what stands behind "for" looks like a number
-    too."""
-    place = next((p for p, t in passage.tagged.inside(*span) if t.kind in (PART, CODE)), None)
-    before = _FOR_UNIT.search(passage.folded[max(0, (place or 0) - 40) : place]) if place else None
-    if place is None or before is None or kit_label(passage.tagged.tags[place]):
-        return None
-    tag = passage.tagged.tags[place - len(before.group())]
-    return tag.text if kit_label(tag) else None
 
 
 def _superseding(

@@ -45,6 +45,11 @@ _KITS_BEFORE = re.compile(
 )
 
 
+_FOR_UNIT = re.compile(
+    rf"{_P},? \(?for (?:(?:the|models?|types?|unit|gear|pump|brake) ){{0,2}}$", re.IGNORECASE
+)
+
+
 class Rest(NamedTuple):
     """The lines that go on with a list, the place where they end, and whether the rest is said to stay as it
     was without being told."""
@@ -108,3 +113,14 @@ def kits_together(passage: Passage, match: Match) -> tuple[str, ...]:
         return ()
     mine = key(tags[0][1].text)
     return tuple({key(t.text): t.text for t in found if key(t.text) != mine}.values())
+
+
+def kit_for_unit(passage: Passage, place: int) -> str | None:
+    """The kit that the number at a place is the unit of: "set 4471-20 for KX 40, consisting of"; None for any
+    other number."""
+    tag = passage.tagged.tags.get(place)
+    before = _FOR_UNIT.search(passage.folded[max(0, place - 40) : place])
+    if before is None or tag is None or tag.kind not in (PART, CODE, WEAK) or kit_label(tag):
+        return None
+    kit = passage.tagged.tags[place - len(before.group())]
+    return kit.text if kit_label(kit) else None

@@ -9,6 +9,7 @@ from benchleaf.graph.keys import key
 from benchleaf.graph.model import Contents, KitLine, Statement, Supersession
 from benchleaf.ingest.phrases.cells import count_of
 from benchleaf.ingest.phrases.contents import Lines, singular
+from benchleaf.ingest.phrases.kitrest import kit_for_unit
 from benchleaf.ingest.phrases.labels import kit_label
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.reader import Reader
@@ -111,7 +112,7 @@ def _above(
 ) -> tuple[str | None, tuple[str, ...]]:
     kits = list(_numbers(tags).values())
     last: Sentence = above.sentences[-1]
-    leading = _numbers([t for _, t in above.tagged.inside(*last)])
+    leading = _numbers([t for p, t in above.tagged.inside(*last) if kit_for_unit(above, p) is None])
     if len(kits) == 1 or len(leading) == 1:
         return (kits[0] if len(kits) == 1 else next(iter(leading.values()))), ()
     newest = _newest(reader, kits)

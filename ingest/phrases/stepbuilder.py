@@ -451,7 +451,7 @@ def _sub_steps(chosen: Sequence[Reference], action: Action, changed: Values | No
 
 
 def _ranged(value: str) -> bool:
-    for number in reversed(part_numbers(value)):  # the hyphen of `33-0125` is no range's
+    for number in reversed(part_numbers(value)):  # the hyphen of `52-0416` is no range's
         value = f"{value[: number.start]} {value[number.end :]}"
     return _RANGE.search(value) is not None
 

@@ -4,11 +4,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from benchleaf.cli.desk.meaning import Meaning, Near, meanings, near
+from benchleaf.cli.desk.pages.jobs import jobs_now
 from benchleaf.cli.desk.show import asked, desk, download, holds, store
 from benchleaf.cli.sheets.files import file_name
 from benchleaf.cli.sheets.pageview import page_view
 from benchleaf.cli.sheets.render import sheet
 from benchleaf.cli.sheets.stamp import stamp
+from benchleaf.cli.show_job import news_words
 from benchleaf.graph.errors import WrongUse
 from benchleaf.graph.keys import natural
 from benchleaf.graph.page import page_answer
@@ -24,6 +26,7 @@ blueprint = Blueprint("pages", __name__)
 MOST_HITS = 60
 MOST_NOTES = 8
 MOST_BOOKS = 40
+MOST_COMEBACKS = 12
 _GROUPS = (("part", "Part numbers"), ("item", "Steps"), ("note", "Notes"), ("sheet", "Other words on sheets"))
 
 
@@ -78,6 +81,9 @@ def _start() -> str:
         note_count=held.note_count(),
         waiting=held.waiting(),
         holds=holds(),
+        jobs=jobs_now(held),
+        most_comebacks=MOST_COMEBACKS,
+        news_words=news_words,
     )
 
 
