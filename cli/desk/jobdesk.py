@@ -95,7 +95,9 @@ class _Hands:
             return BenchStep(view, None, gone)
         self.taken.add(_place(view.step))
         if here[0].text is None:
-            return BenchStep(view, None, "" if view.step.text is None else "It is deleted by now.")
+            return BenchStep(
+                view, None, "" if view.step.text is None else "Deleted by now: do not do this step."
+            )
         return BenchStep(view, self._form(here[0], view.step))
 
     def rest(self, loose: Sequence[EntryView]) -> Iterator[BenchStep]:

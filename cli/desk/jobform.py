@@ -16,7 +16,7 @@ _IN_FIELDS = (
     (re.compile(r"See benchleaf job change --help\."), "Fill in a field first."),
     (re.compile(r"First: benchleaf job build .{0,200}", re.DOTALL), "Set it built first."),
     (re.compile(r"`benchleaf job list` lists them\."), "The list of jobs has them all."),
-    (re.compile(r"[Ss]ee `benchleaf publications`"), "see “Publications”"),
+    (re.compile(r"See `benchleaf publications`"), "See “Publications”"),
     (re.compile(r"\(--which WORDS\)"), "(“Which, if several”)"),
     (re.compile(r"(?:in )?--(?:plate|got) (?=\")"), ""),
     (re.compile(r"--pub\b"), "“Publication”"),
@@ -88,7 +88,8 @@ def said(name: str) -> str:
 def plain(error: BenchleafError) -> str:
     """A problem in the words of a page."""
     near = f" Near it: {', '.join(error.near)}." if isinstance(error, NotHeld) and error.near else ""
-    words = f"{error.message.rstrip('.')}.{near} {error.remedy}".strip()
+    remedy = f"{error.remedy[:1].upper()}{error.remedy[1:]}"
+    words = f"{error.message.rstrip('.')}.{near} {remedy}".strip()
     for option, words_here in _IN_FIELDS:
         words = option.sub(words_here, words)
     return words[:1].upper() + words[1:]

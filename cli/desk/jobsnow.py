@@ -22,7 +22,7 @@ MOST_KEPT = 20
 
 @dataclass(frozen=True, slots=True)
 class Jobs:
-    """The jobs by their states, each with its news. A shipped one with news may come back."""
+    """The jobs by their states, each with its news. A shipped one that something touches may come back."""
 
     opened: tuple[TouchedJob, ...]
     built: tuple[TouchedJob, ...]
@@ -77,9 +77,14 @@ def _by_state(found: tuple[TouchedJob, ...]) -> Jobs:
     return Jobs(
         opened=tuple(t for t in found if t.job.state == "opened"),
         built=tuple(t for t in found if t.job.state == "built"),
-        comebacks=tuple(t for t in shipped if t.news.waits),
-        shipped=tuple(t for t in shipped if not t.news.waits),
+        comebacks=tuple(t for t in shipped if _may_come_back(t)),
+        shipped=tuple(t for t in shipped if not _may_come_back(t)),
     )
+
+
+def _may_come_back(touched: TouchedJob) -> bool:
+    """True for a shipped unit that something touches; another box of its kit on hold does not."""
+    return touched.news.comeback or bool(touched.news.measured)
 
 
 def _mark(folder: "Path", today: dt.date) -> Mark | None:

@@ -250,9 +250,15 @@ def _set_pairs(swap: Exchange, listed: Sequence[Pair], news: Sequence[Received |
     if not swap.sure and news[0] is not None and news[0].quantity == total and len(news) == 1:
         count, told = total, f"stands for each of {' and '.join(x.part or '' for x in lines)} ({swap.note})"
     names = " + ".join(dict.fromkeys(line.description for line in lines))
+    told_counts = share is not None and len(swap.new_counts) == len(swap.new)
+    each = (
+        {n: (share or 0) * c for n, c in zip(swap.new, swap.new_counts, strict=True)} if told_counts else {}
+    )
     return [
         Pair(
-            KitLine(number, (came.description if came and came.description else names), count),
+            KitLine(
+                number, (came.description if came and came.description else names), each.get(number, count)
+            ),
             came,
             (swap.note,),
             listed=lines,

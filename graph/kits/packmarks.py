@@ -38,12 +38,16 @@ _BARE = (
     r"|\s(?:and|or|then|first|last|in|at|on|to|until|must|is|are|plus|with|from|followed|by|next|lies|alternat))"
 )
 _CALLOUT = re.compile(r"\([0-9]{1,3}\)")
+_COUNTED = re.compile(
+    rf"\b[0-9]{{1,3}}\s(?:new\s)?(?:{STRONG_FRICTION}|{STRONG_STEEL}|{WEAK_FRICTION}|{WEAK_STEEL})\b"
+)
 _ANOTHER = (
     r"\b(?:another(?: one)?|one more|the other(?: one)?|one of the same(?: kind)?|the same kind)\b(?!\s<)"
 )
 _MARK_OR_ANOTHER = re.compile(rf"<([FS])(?::[0-9]{{1,3}})?>|{_ANOTHER}")
 
 
+@functools.lru_cache(maxsize=4096)  # every step of a book is read again for each kit
 def marked(text: str) -> str:
     """A step's words in lower case, numbers as figures, every plate mention as a mark.
 
@@ -94,7 +98,8 @@ def _without_callouts(plain: str) -> str:
     name, and only if the step has no other."""
     callouts = _CALLOUT.findall(plain)
     beside = re.findall(rf"(?:{NOUN}|\b(?:{STRONG_FRICTION}|{STRONG_STEEL})s?)\s\([0-9]{{1,3}}\)", plain)
-    return plain if len(callouts) == len(beside) == 2 else _CALLOUT.sub("", plain)
+    counted = _COUNTED.search(plain)
+    return plain if len(callouts) == len(beside) == 2 and not counted else _CALLOUT.sub("", plain)
 
 
 def _names(plain: str) -> tuple[str, str]:

@@ -43,6 +43,7 @@ _ANY = r"<[FS](?::[0-9]{1,3})?>"
 _LONE_S, _LONE_F = r"(?:(?:an?|one|then an?)\s)?<S(?::1)?>", r"(?:(?:an?|one|then an?)\s)?<F(?::1)?>"
 _STACK = r"(?:\s(?:the|each)\s(?:stack|pack|build|set|assembly))?"
 _FROM = r"(?:\s(?:at|on|against|next to|from)\sthe\s[a-z]{1,12}(?:\s(?:end|side))?)?"
+_ASIDE = r"(?:,\s[^<>,.;]{1,40},)?"
 _BY_PISTON = r"(?:against|next to|beside|facing|on|at|to)\sthe\spiston"
 _BY_END = r"(?:against|next to|beside|facing|under|at|to)\sthe\s(?:endpiece|retaining ring|circlip|snap ring)"
 
@@ -62,7 +63,7 @@ _FIRST = _p(
     rf"\b(?:fit|install|place|lay|insert|put|comes?)\s{_ONE}{_K}\sfirst\b",
     rf"{_K}{_GLUE}(?:(?:{_BE}|{_LIE}|goes in|comes?)\s)?first\b",
     rf"{_K}{_GLUE}(?:{_LIE}\s)?(?:facing downwards?\s)?{_BOTTOM}",
-    rf"\b(?:bottom|lowest|lowermost|first){_PLATE}(?:\s{_BE}|\sas|:)\s{_ONE}{_K}",
+    rf"\b(?:bottom|lowest|lowermost|first){_PLATE}{_ASIDE}(?:\s{_BE}|\sas|:)\s{_ONE}{_K}",
     rf"\b(?:bottom|lowest|lowermost)\s{_ONE}{_K}",
     rf"\b(?:fit|install|place|lay|insert|put)\s{_ONE}{_K}{_GLUE}(?:in|into|on|onto|against)\sthe\s(?:bottom|piston)\b",
 )
@@ -72,7 +73,7 @@ _LAST = _p(
     rf"\blast(?:{_PLATE})[:,]?\s(?:in\s)?(?:{_BE}\s)?{_ONE}{_K}",
     rf"{_K}{_GLUE}(?:(?:{_BE}|{_LIE}|goes in|comes?)\s)?last\b",
     rf"{_K}{_GLUE}(?:(?:{_LIE})\s)?{_TOP}",
-    rf"\b(?:top|uppermost|topmost|last){_PLATE}(?:\s{_BE}|\sas|:)\s{_ONE}{_K}",
+    rf"\b(?:top|uppermost|topmost|last){_PLATE}{_ASIDE}(?:\s{_BE}|\sas|:)\s(?:again\s|also\s)?{_ONE}{_K}",
     rf"\b(?:lowest|lowermost|bottom)\sand\s(?:the\s)?(?:uppermost|topmost|top){_PLATE}\s{_BE}\s{_ONE}{_K}",
     rf"\b(?:top|uppermost|topmost)\s{_ONE}{_K}",
     rf"\btopped(?:\soff)?\s(?:with|by)\s{_ONE}{_K}",

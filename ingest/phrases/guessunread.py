@@ -10,6 +10,7 @@ from benchleaf.graph.model import (
     Finding,
     KitLine,
     Override,
+    Source,
     Statement,
     Supersession,
     Withdrawn,
@@ -56,8 +57,20 @@ def _denied(reader: Reader, passage: Passage, sentence: Sentence, taken: list[tu
     within = [t for t in taken if sentence.start <= t[0] and t[1] <= sentence.end]
     across = [t for t in taken if t not in within and t[0] < sentence.end and sentence.start < t[1]]
     words = _flat(passage.tagged.words(*sentence))
-    told = (s.quote for s in reader.statements if s.source == passage.source)
+    told = (s.quote for s in reader.statements if _holds(s.source, passage.source))
     return bool(within) and not across and not any(words in _flat(q) or q.endswith("…") for q in told)
+
+
+def _holds(place: Source, other: Source) -> bool:
+    """Whether one place is the other or holds it: a statement's may reach over the new words below it."""
+    if place.box is None or other.box is None or place.sheet != other.sheet:
+        return place == other
+    return (
+        place.box.x0 <= other.box.x0
+        and place.box.top <= other.box.top
+        and place.box.x1 >= other.box.x1
+        and place.box.bottom >= other.box.bottom
+    )
 
 
 def _flat(words: str) -> str:
@@ -91,7 +104,8 @@ def _whole(reader: Reader, block: int, passage: Passage, sentence: Sentence) -> 
     if states_nothing(reader.book, said) or allowed(reader, load_cues(), block, sentence) is None:
         return
     words = passage.tagged.words(*sentence)
-    if any(s.source == passage.source and _flat(words) in _flat(s.quote) for s in reader.statements):
+    here = (s for s in reader.statements if _holds(s.source, passage.source))
+    if any(_flat(words) in _flat(s.quote) for s in here):
         return  # a statement has these words too
     message = f"unread: “{words}” speaks of a change that was not understood"
     reader.findings.append(Finding(message, passage.source, words))

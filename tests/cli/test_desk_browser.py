@@ -4,6 +4,7 @@ Skipped, with the reason, where the browser, its driver, selenium or (for the ac
 axe-core is missing; `BENCHLEAF_AXE` is the path of axe-core's `axe.min.js`.
 """
 
+import datetime as dt
 import json
 import os
 import re
@@ -19,6 +20,8 @@ from urllib.parse import quote
 import pytest
 from benchleaf.cli.desk.serving import address_of, listening, place
 from benchleaf.cli.main import benchleaf
+from benchleaf.graph.jobs.job import About
+from benchleaf.graph.jobs.work import Told, open_job
 from benchleaf.graph.store import Store
 from click.testing import CliRunner
 
@@ -314,6 +317,9 @@ PAGES = [
     f"/step?publication={STEP}&item=6",
     "/part/K41-9030",
     "/kit?kit=K41-9014&model=RT+52&serial=20600&got=6+lined+plate%2C+7+steel+plate",
+    "/jobs",
+    "/job/2611",
+    f"/jobs?publication={STEP}&model=RT+52",
 ]
 
 
@@ -321,6 +327,9 @@ PAGES = [
 @pytest.mark.parametrize("width", [1280, 800])
 def test_axe_finds_nothing_serious(browser: Any, desk: Desk, width: int) -> None:
     """On no page axe-core finds a serious or critical fault, and no page is wider than the window."""
+    with Store.open(desk.folder, write=True) as store, store.transaction():
+        told = Told(model="RT 52", serial="20600", kits=("K41-9014",), about=(About(BOOK, PAGE),))
+        open_job(store, "2611", told, "QZ", dt.datetime.now(dt.UTC))
     script = Path(AXE).read_text(encoding="utf-8")
     browser.set_window_size(width, 900)
     served = browser.execute_script

@@ -12,14 +12,14 @@ import urllib.request
 from pathlib import Path
 
 import pytest
-from benchleaf.cli.commands.desk import NoDesk, command
+from benchleaf.cli.commands.desk import NoDesk
 from benchleaf.cli.desk import guard
 from benchleaf.cli.desk.app import WORKING_DAY, Desk, application
 from benchleaf.cli.desk.pages import BLUEPRINTS
 from benchleaf.cli.desk.passphrase import FILE, fits, keep, kept_hash
 from benchleaf.cli.desk.serving import place
 from benchleaf.cli.desk.tries import FREE, Tries
-from benchleaf.cli.session import Session
+from benchleaf.cli.main import benchleaf
 from benchleaf.graph.errors import StoreProblem, WrongUse
 from benchleaf.graph.store import Store
 from click.testing import CliRunner, Result
@@ -313,7 +313,8 @@ def test_another_address_needs_a_pass_phrase(tmp_path: Path) -> None:
 
 
 def desk_command(folder: Path, *words: str, typed: str = "") -> Result:
-    return CliRunner().invoke(command, list(words), input=typed, obj=Session(folder))
+    line = ["--store", str(folder), "desk", *words]
+    return CliRunner().invoke(benchleaf, line, input=typed, standalone_mode=False)
 
 
 def test_the_command_sets_the_phrase_and_asks_twice(fresh: Path) -> None:
@@ -411,9 +412,8 @@ def test_no_form_ends_in_a_fault(played_with: Path, rule: int, number: int, said
 def test_the_desk_starts_answers_and_ends_with_ctrl_c(held: Path) -> None:
     """The command tells its address, answers there and nowhere but on loopback, and ends by SIGINT with 0."""
     program = (
-        "import sys; from pathlib import Path; from benchleaf.cli.commands.desk import command;"
-        "from benchleaf.cli.session import Session;"
-        "command(['--no-open', '--json', '--port', '0'], obj=Session(Path(sys.argv[1])))"
+        "import sys; from benchleaf.cli.main import benchleaf;"
+        "benchleaf(['--store', sys.argv[1], 'desk', '--no-open', '--json', '--port', '0'])"
     )
     line = [sys.executable, "-c", program, str(held)]
     with subprocess.Popen(line, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:

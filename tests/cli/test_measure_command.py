@@ -3,8 +3,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from benchleaf.cli.commands.measure import command
-from benchleaf.cli.session import Session
+from benchleaf.cli.main import benchleaf
 from benchleaf.graph.errors import NotHeld, WrongUse
 from click.testing import CliRunner, Result
 
@@ -18,7 +17,7 @@ def ask(held: Path, monkeypatch: pytest.MonkeyPatch) -> Ask:
     def call(value: str, item: str, *words: str) -> Result:
         place = ["--pub", "vm30", "--page", "4.12", "--item", item, "--model", "VR 30"]
         line = [value, *place, *words]
-        return CliRunner().invoke(command, line, obj=Session(held), standalone_mode=False)
+        return CliRunner().invoke(benchleaf, ["--store", str(held), "measure", *line], standalone_mode=False)
 
     return call
 
@@ -78,4 +77,5 @@ def test_a_shops_own_units(fresh: Path) -> None:
     own = '[[unit]]\nname = "div"\nkind = "length"\npint = "0.01 * millimeter"\nspellings = ["divs"]\n'
     (fresh / "units.toml").write_text(own, encoding="utf-8")
     line = ["130 divs", "--pub", "VM-30", "--page", "4-12", "--item", "6", "--model", "VR 30"]
-    assert CliRunner().invoke(command, line, obj=Session(fresh), standalone_mode=False).return_value == 0
+    whole = ["--store", str(fresh), "measure", *line]
+    assert CliRunner().invoke(benchleaf, whole, standalone_mode=False).return_value == 0

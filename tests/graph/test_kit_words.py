@@ -141,3 +141,14 @@ def test_more_words_for_first_and_last(words: str, first: str, last: str) -> Non
     """Other ways of saying which plate comes first and last. Common practice, no source."""
     read = read_pack(words)
     assert read is not None and (read.first, read.last) == (first, last)
+
+
+def test_callouts_of_a_drawing_are_no_counts() -> None:
+    """Figures in brackets beside the plates count nothing where the step counts them in words."""
+    words = (
+        "Begin with a lined disc (2) on the plate, then separator plates (3) in turn. Four lined discs and"
+        " three separator plates are used; the last plate, next to the piston, is again a lined disc."
+    )
+    read = read_pack(words)
+    assert read is not None
+    assert (read.first, read.last, read.friction, read.steel) == ("friction", "friction", 4, 3)

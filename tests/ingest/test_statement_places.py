@@ -121,7 +121,9 @@ def test_the_place_of_new_words_holds_them_too() -> None:
     head = "Corvane Gears\nService letter CG-12\nDate: 3 May 1999\nModels: CG 4\n\n"
     above = "In manual HB 350, page 19, step 4 is replaced by the following:"
     typed = f"{head}{above}\n\nOil the ring.\n\nSpares are held.\n"
-    (note,) = read_document(typed.encode(), "cg12.txt").notes
+    read_whole = read_document(typed.encode(), "cg12.txt")
+    (note,) = read_whole.notes
+    assert not [f for f in read_whole.findings if "unread" in f.message]
     (said,) = (s for s in note.statements if isinstance(s, Override))
     assert said.text == "Oil the ring." and said.source.box is not None
     pitch = 12.0  # points from line to line of a typed paper

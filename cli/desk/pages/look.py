@@ -26,7 +26,7 @@ blueprint = Blueprint("pages", __name__)
 MOST_HITS = 60
 MOST_NOTES = 8
 MOST_BOOKS = 40
-MOST_COMEBACKS = 12
+MOST_JOBS = 12
 _GROUPS = (("part", "Part numbers"), ("item", "Steps"), ("note", "Notes"), ("sheet", "Other words on sheets"))
 
 
@@ -82,7 +82,7 @@ def _start() -> str:
         waiting=held.waiting(),
         holds=holds(),
         jobs=jobs_now(held),
-        most_comebacks=MOST_COMEBACKS,
+        most_jobs=MOST_JOBS,
         news_words=news_words,
     )
 
