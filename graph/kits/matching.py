@@ -209,7 +209,9 @@ def _as_sets(
     paired: list[Pair] = []
     for swap in sets:
         olds = [next((e for e in wanted if _stands(_line(e).part, n, linked)), None) for n in swap.old]
-        news = [next((r for r in came if r.part and _stands(n, r.part, linked)), None) for n in swap.new]
+        olds_keys = {key(n) for n in swap.old}
+        fresh = [r for r in came if r.part and key(r.part) not in olds_keys]
+        news = [next((r for r in fresh if _stands(n, r.part or "", linked)), None) for n in swap.new]
         listed = [e for e in olds if e is not None]
         have = [r for r in news if r is not None]
         numbers = {key(r.part) for r in came if r.part}

@@ -27,6 +27,7 @@ _TIMES = re.compile(
 )
 _PLAIN_LEAD = re.compile(r"([0-9]{1,4})\s{1,3}(.{1,200})")
 _PLAIN_TRAIL = re.compile(rf"([^0-9]{{1,200}}?)\s{{1,3}}([0-9]{{1,4}})(?:\s{{0,2}}{_UNIT})?", re.I)
+_UNIT_TRAIL = re.compile(rf"(.{{1,200}}?)\s{{1,3}}([0-9]{{1,4}})\s{{0,2}}{_UNIT}", re.I)  # "AB 4410-21 6 pcs"
 _QTY = re.compile(r"(?:qty|quantity)\b\.?:?\s{0,2}(?=[0-9])", re.I)
 _PART_TOKEN = re.compile(r"(?=[0-9A-Z./-]{0,40}[0-9])[0-9A-Z][0-9A-Z./-]{0,39}")
 _PREFIX = re.compile(r"[A-Z]{1,4}")
@@ -172,7 +173,7 @@ def _read(piece: str) -> Received | None:
         return _line(match[2], int(match[1]))
     if (match := _TRAIL.fullmatch(plain)) and not _MEASURE.search(plain[match.start(2) :]):
         return _line(match[1], int(match[2]))
-    if match := _PLAIN_TRAIL.fullmatch(plain):
+    if match := _PLAIN_TRAIL.fullmatch(plain) or _UNIT_TRAIL.fullmatch(plain):
         return _line(match[1], int(match[2]))
     return _line(plain, 1) if _one_pack(plain) or _one_thing(plain) else None
 

@@ -75,9 +75,12 @@ def overtaken(told: Sequence[Supersession], part: str, since: dt.date | None) ->
 
 
 def barred(s: Supersession) -> bool:
-    """Whether the old number must not be fitted any more: its stock is scrap, or the new one serves for old
-    and new while old stock is not said to be used up."""
-    return s.stock == "scrap" or (s.interchange == "new for old" and s.stock != "use up")
+    """Whether the old number must not be fitted any more: its stock is scrap.
+
+    Where only the new one may stand for the old, the old is still right where it is listed (common practice,
+    no source).
+    """
+    return s.stock == "scrap"
 
 
 def replaced_later(told: Sequence[Supersession], listed: str, came: str) -> tuple[str, ...] | None:

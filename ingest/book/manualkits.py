@@ -9,6 +9,7 @@ from dataclasses import replace
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Contents, KitLine, Manual
 from benchleaf.ingest.book.manualkitsgroups import grouped_kits
+from benchleaf.ingest.book.manualkitsheads import COUNTS_UNIT, announces, headed_kits, headless
 from benchleaf.ingest.book.manualkitslists import CALLED, Place, rows_kits
 from benchleaf.ingest.book.manualkitsmarks import marked_kits
 from benchleaf.ingest.book.manualkitsprose import told_kits
@@ -31,7 +32,13 @@ def read_manual_kits(
     both.
     """
     found = [*told_kits(manual, pages, book), *_listed_kits(manual, pages)]
-    return _agreed(_distinct([one for one in found if all(_names(line) for line in one.lines)]))
+    return _agreed(_distinct([one for one in _by_unit(found) if all(_names(line) for line in one.lines)]))
+
+
+def _by_unit(found: Sequence[Contents]) -> list[Contents]:
+    """The readings; where one saw that a list counts for a unit, no other reading of the kit is surer."""
+    seen = {key(one.kit): why for one in found for why in one.why if why.startswith(COUNTS_UNIT)}
+    return [doubted(one, *(w for k, w in seen.items() if k == key(one.kit))) for one in found]
 
 
 def _names(line: KitLine) -> bool:
@@ -41,15 +48,21 @@ def _names(line: KitLine) -> bool:
 
 def _listed_kits(manual: Manual, pages: Sequence[LaidPage]) -> Iterator[Contents]:
     """What parts lists and tables of kits say; sheets without the word for a kit are passed over."""
+    announced = False
     for at, page in enumerate(pages):
         if not any(CALLED.search(line.text) for line in page.lines):
+            announced = False
             continue
         place = Place(manual, page)
         tables = parts_tables(page)
         follows = bool(tables) and at + 1 < len(pages) and bool(parts_tables(pages[at + 1]))
         grouped = list(grouped_kits(place, pages[at + 1] if at + 1 < len(pages) else None))
         yield from grouped
-        known = {key(one.kit) for one in grouped}
+        after = headless(pages[at + 1].lines, parts_tables(pages[at + 1])) if follows else ()
+        headed = list(headed_kits(place, tables, announced, after))
+        announced = announces(page.lines) or (announced and bool(headed))
+        yield from (one for one in headed if key(one.kit) not in {key(g.kit) for g in grouped})
+        known = {key(one.kit) for one in (*grouped, *headed)}
         others = (*rows_kits(place, tables, follows), *marked_kits(place, tables), *kit_tables(place))
         yield from (one for one in others if key(one.kit) not in known)
 

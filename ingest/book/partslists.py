@@ -23,7 +23,7 @@ _DESCRIPTION = re.compile(
     re.IGNORECASE,
 )
 _QUANTITY = re.compile(
-    r"\b(?:qty|quantity|quant|amount|no\.? off|off|pcs|pieces|number per"
+    r"\b(?:q['’ ]?ty|quantity|quant|amount|no\.? off|off|pcs|pieces|number per"
     r"|units? per|per (?:assy|assembly|unit)|req(?:uired|'?d)?|qpa|upa)\b\.?",
     re.IGNORECASE,
 )

@@ -36,6 +36,10 @@ _OPEN_END = re.compile(
 )
 
 
+# Words that look broken off and are not: "All serial numbers" needs nothing behind it.
+_COMPLETE = re.compile(r"\b(?:all|any|every) (?:[a-z]+ )?(?:numbers?|nos?\.?|units?|models?)$", re.IGNORECASE)
+
+
 def read_fields(rows: Sequence[Row], book: FieldBook) -> tuple[Value, ...]:
     """Every labelled field of the rows, in reading order, with values cut where the next label begins."""
     found: list[Value] = []
@@ -225,7 +229,8 @@ def _up_to(row: Row, segment: Segment) -> tuple[Segment, ...]:
 
 def _runs_on(text: str, line: Segment, first: Segment, starts: float | None, hit: LabelHit) -> bool:
     hung = starts is not None and abs(line.box.x0 - starts) < 6.0 and line.box.x0 > first.box.x0 + 12.0
-    if _OPEN_END.search(text.rstrip()) or hung:
+    complete = _COMPLETE.search(text.rstrip()) is not None and line.text[:1].isupper()
+    if (_OPEN_END.search(text.rstrip()) and not complete) or hung:
         return True
     if hit.field in ("serials", "models") and re.match(
         r"(?:and|to|from|through|thru|up to|with|serial|s/n|on\b|inclusive|except)", line.text

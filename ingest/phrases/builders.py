@@ -157,7 +157,11 @@ def _riders(reader: Reader, block: int, match: Match) -> tuple[list[Match], tupl
     passage = reader.passage(block)
     from benchleaf.ingest.phrases.matches import matches
 
-    others = [m.start for m in matches(reader.book, passage) if m.start >= match.end and not m.phrase.weak]
+    others = [
+        m.start
+        for m in matches(reader.book, passage)
+        if m.start >= match.end and not m.phrase.weak and not _bare_words(passage, m)
+    ]
     first = sentence_at(passage.sentences, match.start)
     last = sentence_at(passage.sentences, match.end - 1).end
     stop = min(others, default=len(passage.folded))
@@ -175,6 +179,7 @@ def _riders(reader: Reader, block: int, match: Match) -> tuple[list[Match], tupl
     found = [(where, m) for where, m in found if old_thing_fits(where.folded[m.start : m.end], about)]
     named = {key(t.text) for _, t in passage.tagged.inside(match.start, match.end)}
     found = [(where, m) for where, m in found if not (m.phrase.stock and _of_others(where, m, named))]
+    found = [(where, m) for where, m in found if not _in_others(where, m, named)]
     held = [m for where, m in found if _unconditional(reader, where, m)]
     return sorted(held, key=lambda m: -m.phrase.rank), claims
 
@@ -194,6 +199,21 @@ def _of_others(where: Passage, rider: Match, named: set[str]) -> bool:
     tags = where.tagged.inside(rider.start, stop.start() if stop else len(where.folded))
     parts = {key(t.text) for _, t in tags if t.kind in (PART, CODE) and not kit_label(t)}
     return bool(parts) and not parts & named
+
+
+def _in_others(where: Passage, rider: Match, named: set[str]) -> bool:
+    """True for "C and D are interchangeable" behind a change of A: its sentence names other parts only."""
+    sentence = next((s for s in where.sentences if s.start <= rider.start < s.end), None)
+    tags = where.tagged.inside(*sentence) if sentence else ()
+    parts = {key(t.text) for _, t in tags if t.kind in (PART, CODE) and not kit_label(t)}
+    return bool(parts) and not parts & named
+
+
+def _bare_words(passage: Passage, match: Match) -> bool:
+    """ "…, which has the spacer moulded in": words for contents without any number tell nothing else."""
+    said = passage.folded[match.start : match.end]
+    clause = match.phrase.type == "contents" and re.match(r"(?:which|that) ", said)
+    return bool(clause) and not re.search(rf"[{''.join(KINDS)}0-9]", said)
 
 
 def _unconditional(reader: Reader, passage: Passage, rider: Match) -> bool:

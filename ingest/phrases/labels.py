@@ -57,6 +57,15 @@ _NAMED = re.compile(
     rf"(?i:{_NOTE_WORDS[:-1]}|news|flash(?:es)?|hints?|tips?|releases?)(?![A-Za-z]){_NO}?[ :(]{{0,2}})?"
     rf"(?P<number>[{CODE}{WEAK}{NOTE}])\)?",
 )
+# What stands before a number of a series that is counted 1, 2, 3: "Newsletter No. 9", "bulletins 12 and ".
+_COUNTED_BEFORE = re.compile(
+    rf"\b{_NOTE_WORDS[:-1]}|news|flash(?:es)?|hints?|tips?|bulletin sheets?|releases?)\b{_NO}?[ :(]{{0,2}}"
+    r"(?:[0-9]{1,3} ?(?:,? ?(?:and|or|to) |[,&-]) ?){0,8}$"
+    r"|\b(?:replac|supersed|cancel|withdraw)[a-z]{1,4}(?: by| with)? (?:no|nr|number)\b\.? ?$",
+    re.IGNORECASE,
+)
+_COUNTED_SUBJECT = re.compile(r"(?:^|[.;:] )(?:no|nr|number)\b\.? ?$", re.IGNORECASE)
+_TOLD_OF = re.compile(r",? (?:(?:is|has|was|dated|of|from)\b)", re.IGNORECASE)
 _PUB_WORDS = (
     r"(?:manuals?|handbooks?|books?|booklets?|publications?|pub\.|guides?|instruction books?"
     r"|documents?|brochures?"
@@ -158,7 +167,17 @@ def _alike(tagged: Tagged, own: str | None) -> Tagged:
     if forms is None:
         return tagged
     shape, lettered = forms
-    tagged = refold(tagged, shape, lambda m, t: Tag(NOTE, t.words(m.start(), m.end())))
+    # A series counted 1, 2, 3 has the shape of every count and step: only words before it tell its numbers.
+    counted = own is not None and own.strip().isdigit() and len(own.strip()) < 4
+
+    def alike(match: re.Match[str], found: Tagged) -> Tag | None:
+        before = found.folded[max(0, match.start() - 70) : match.start()]
+        subject = _COUNTED_SUBJECT.search(before) and _TOLD_OF.match(found.folded, match.end())
+        if counted and not (_COUNTED_BEFORE.search(before) or subject):
+            return None
+        return Tag(NOTE, found.words(match.start(), match.end()))
+
+    tagged = refold(tagged, shape, alike)
 
     def named(match: re.Match[str], found: Tagged) -> Tag | None:
         old = found.tags[match.start("number")]

@@ -18,6 +18,9 @@ from benchleaf.ingest.phrases.tags import CODE, PART, WEAK
 from benchleaf.ingest.shapes import Cell, Table
 
 _WORDS = re.compile(r"[^a-z0-9/#' ]+")
+_QTY = re.compile(r"\bq['’` ]?ty\b")
+_REFERENCE = re.compile(r"ref(?:erence)?(?: (?:no|nr|number))?")
+_PART_HEAD = re.compile(r"(?:[a-z]+ )?parts? (?:no|nr|number|code)s?|p/n|pn")
 _KINDS: Mapping[str, tuple[str, ...]] = {
     "supersession": (
         "old",
@@ -158,7 +161,8 @@ def head_row(book: PhraseBook, row: Sequence[Cell]) -> bool:
 
 
 def _head(text: str) -> str:
-    return re.sub(r"\s+", " ", _WORDS.sub(" ", text.lower())).strip(" .")
+    plain = _QTY.sub("qty", text.lower())
+    return re.sub(r"\s+", " ", _WORDS.sub(" ", plain)).strip(" .")
 
 
 def _kind(book: PhraseBook, heads: Sequence[str]) -> tuple[str, Mapping[str, int]] | None:
@@ -174,6 +178,10 @@ def _kind(book: PhraseBook, heads: Sequence[str]) -> tuple[str, Mapping[str, int
 def _fit(book: PhraseBook, heads: Sequence[str], meanings: Sequence[str]) -> Mapping[str, int]:
     """Each meaning's column. A head that may mean several things ("item") takes what no clearer one does."""
     may = [[m for m in meanings if head and _means(book, head, m)] for head in heads]
+    if any(_PART_HEAD.fullmatch(head) for head in heads):
+        # Beside part numbers "Ref. no." counts the rows, or the places of a drawing.
+        refs = [p for p, head in enumerate(heads) if _REFERENCE.fullmatch(head)]
+        may = [["position"] if p in refs and "position" in meanings else m for p, m in enumerate(may)]
     at: dict[str, int] = {}
     left = [place for place, fits in enumerate(may) if fits]
     while left:

@@ -77,7 +77,7 @@ def test_a_cancelled_word_does_not_count_beside_another() -> None:
     ("fields", "verdict"),
     [
         ({"stock": "scrap"}, "unexplained"),
-        ({"interchange": "new for old"}, "unexplained"),
+        ({"interchange": "new for old"}, "as-listed"),
         ({"interchange": "new for old", "stock": "use up"}, "as-listed"),
         ({"interchange": "both ways"}, "as-listed"),
         ({}, "as-listed"),

@@ -44,6 +44,7 @@ from hypothesis import strategies as st
         ("1 screw M6 x 20", [(1, "screw M6 x 20", None)]),
         ("1 bush, 28 mm", [(1, "bush, 28 mm", None)]),
         ("2 4410233", [(2, "", "4410233")]),
+        ("AB 4410-21 6 pcs", [(6, "", "AB 4410-21")]),
         ("4 bolts, AB 4410-21", [(4, "bolts", None), (1, "", "AB 4410-21")]),
         ("3 shims, inner seal ring", [(3, "shims", None), (1, "inner seal ring", None)]),
         ("3 shims, O-ring, 2 bolts", [(3, "shims", None), (1, "O-ring", None), (2, "bolts", None)]),
