@@ -17,6 +17,7 @@ from benchleaf.graph.kits.named import named
 from benchleaf.graph.kits.otherkits import other_kits
 from benchleaf.graph.kits.packcheck import check_pack
 from benchleaf.graph.kits.packstep import Links, lines_of
+from benchleaf.graph.kits.packtold import told_against
 from benchleaf.graph.kits.plates import plate_kind
 from benchleaf.graph.kits.received import Received, as_lines
 from benchleaf.graph.kits.steps import KitStep, kit_steps
@@ -59,6 +60,7 @@ class Desk:
         self.verdict = self._verdict()
         args = (store, kit, self.family, unit, counts, self.packs, self.expected, got, on)
         self.missing = missing_note(*args)
+        self.concerned = concerned_steps(store, kit, self.packs, Case(unit, on=on))
         self.consumption = self._consumption()
 
     @property
@@ -85,6 +87,7 @@ class Desk:
         said += cancelled_words(self.pairs, self.gone, e, self.on, self.store)
         said += other_kits(self.store, self.kit, self.pairs, self.got, self.on) if self.got else []
         said += [*self.lines.remarks, *e.remarks, *self.pack.reasons, *self.consumption.reasons]
+        said += [words for p in self.packs for words in told_against(p.step, self.concerned)]
         said += [*other_units(self.store, e, self.unit), *later_kit(self.store, self.kit, self.on)]
         return tuple(dict.fromkeys(said))
 
@@ -123,9 +126,7 @@ class Desk:
         return any((w.friction, w.steel) != counts for w in printed)
 
     def _consumption(self) -> Consumption:
-        case = Case(self.unit, on=self.on)
-        steps = concerned_steps(self.store, self.kit, self.packs, case)
-        return consumption(steps, self.expected.lines, linked_by(self.told), self.expected.before)
+        return consumption(self.concerned, self.expected.lines, linked_by(self.told), self.expected.before)
 
 
 def counts_in_hand(pairs: Iterable[Pair]) -> tuple[int | None, int | None]:

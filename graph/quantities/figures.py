@@ -33,12 +33,6 @@ class Figure:
     comma: bool = False
 
 
-def figure_at(text: str, place: int) -> Figure | None:
-    """The figure that starts at this place, or None. The sign before it is the caller's."""
-    found = _FIGURE.match(text, place)
-    return _figure(found) if found else None
-
-
 def figures(text: str) -> list[Figure]:
     """Every figure of the text in order, without those inside words, part numbers, dates and threads.
 
