@@ -152,3 +152,12 @@ def test_callouts_of_a_drawing_are_no_counts() -> None:
     read = read_pack(words)
     assert read is not None
     assert (read.first, read.last, read.friction, read.steel) == ("friction", "friction", 4, 3)
+
+
+def test_a_listed_number_keeps_the_date_of_its_own_word() -> None:
+    """A later word that names a line without a number does not make its old, barred number new again."""
+    barred = note("N 1", "2000-01-01", became("4470-3", "4470-8", stock="scrap"))
+    later = note("N 2", "2001-01-01", contains(KIT, (KitLine(None, "seal ring", 1),)))
+    answer = judged(FULL, barred, later)
+    assert answer.hold and "the old one must not be fitted" in said(answer)
+    assert judged("5 x 4470-1, 5 x 4470-2, 4470-8, 2 x 4470-4", barred, later).verdict == "explained"
