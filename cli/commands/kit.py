@@ -66,6 +66,7 @@ def command(
         return _lift(session, kit, initials, reason, as_json)
     if got is not None and slip is not None:
         raise WrongUse("--got and --slip both say what came", "Give one of them: counting beats the slip.")
+    from benchleaf.cli.arrivals import to_write
     from benchleaf.cli.show_kit import KitShown
     from benchleaf.graph.kits.asfound import found_answer
     from benchleaf.graph.kits.holding import standing_holds
@@ -78,8 +79,8 @@ def command(
     with session.read() as store:
         answer = kit_answer(store, kit, came, model, serial)
         evidence = found_answer(store, answer.kit, model, inside) if inside else None
-        held = bool(store.holds(kit))
-    if came and answer.verdict != "not-known" and (answer.hold or held):
+        write = to_write(store, answer, came)
+    if write:
         holds = _held(session, answer, came, model, serial)
     else:
         with session.read() as store:

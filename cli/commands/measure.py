@@ -1,15 +1,10 @@
 """`benchleaf measure`: a value measured at the bench against the range in force."""
 
 import datetime as dt
-from typing import TYPE_CHECKING
 
 import click
 from benchleaf.cli.options import DAY, as_json, examples
 from benchleaf.cli.session import Session
-
-if TYPE_CHECKING:
-    from benchleaf.graph.measure import MeasureAnswer
-    from benchleaf.graph.store import Store
 
 EXAMPLES = examples(
     'measure "1.35 mm" --pub MS-40 --page 4-12 --item 6',
@@ -53,6 +48,7 @@ def command(
     gives nothing of that kind) or in doubt with the reason, and names the note that changed the range. Exit
     status 0 only when it is within.
     """
+    from benchleaf.cli.lookup import note_dates
     from benchleaf.graph.measure import MeasureQuestion, measure_answer
     from benchleaf.graph.quantities.units import OWN_UNITS, load
 
@@ -60,7 +56,7 @@ def command(
     question = MeasureQuestion(value, publication, page, item, model, serial, kits, day, built, which, unit)
     with session.read() as store:
         answer = measure_answer(store, question, load(session.folder / OWN_UNITS))
-        dates = _dates(store, answer)
+        dates = note_dates(store, (*answer.changed_by, answer.origin))
     if as_json:
         from benchleaf.cli.shapes import show
         from benchleaf.cli.shapes_measure import measure_shape
@@ -72,10 +68,3 @@ def command(
 
         show_measure(Screen(), answer, dates)
     return 0 if answer.verdict == "within" else 1
-
-
-def _dates(store: "Store", answer: "MeasureAnswer") -> dict[str, dt.date | None]:
-    """The dates of the notes that made the step what it is, by number."""
-    named = dict.fromkeys((*answer.changed_by, answer.origin))
-    found = {number: store.note_head(number) for number in named if number != "manual"}
-    return {number: note.date if note else None for number, note in found.items()}

@@ -69,8 +69,9 @@ def command(
 
 def _dates(store: "Store", answer: "ProcedureAnswer") -> dict[str, dt.date | None]:
     """The dates of the notes that were considered, by number."""
+    from benchleaf.cli.lookup import note_dates
+
     named = [n for s in answer.steps for n in (*s.changed_by, s.origin)] + [
         left.note for left in answer.left_out
     ]
-    found = {number: store.note_head(number) for number in dict.fromkeys(named) if number != "manual"}
-    return {number: note.date if note else None for number, note in found.items()}
+    return note_dates(store, named)

@@ -14,8 +14,8 @@ from benchleaf.graph.book import book, items_of
 from benchleaf.graph.chapter import Chapter, Step
 from benchleaf.graph.chosen import Chosen
 from benchleaf.graph.keys import key
-from benchleaf.graph.kits.packstep import PackStep
-from benchleaf.graph.model import Contents, Item, Override, Supersession
+from benchleaf.graph.kits.packstep import PackStep, overrides_bringing
+from benchleaf.graph.model import Item
 from benchleaf.graph.overrides import Case
 from benchleaf.graph.places import same_place
 from benchleaf.graph.shelf import Shelf
@@ -62,19 +62,10 @@ def _places(store: Shelf, kits: Sequence[str], packs: Sequence[PackStep]) -> Ite
         for m in store.mentions(number):
             if m.page and m.item:
                 yield _Place(m.publication, m.page, m.item)
-    overrides = tuple(o for number in kits for o in _overrides(store, number))
+    overrides = tuple(o for number in kits for o in overrides_bringing(store, number))
     for o in bindings(store, overrides):
         if o.target.publication and o.target.page:
             yield _Place(o.target.publication, o.target.page, o.target.item or "", o.note)
-
-
-def _overrides(store: Shelf, kit: str) -> tuple[Override, ...]:
-    """The settled overrides of the notes that bring a kit."""
-    told: list[Contents | Supersession] = [*store.contents(kit)]
-    told += [s for s in store.supersessions([key(kit)]) if key(kit) in {key(n) for n in s.new}]
-    notes = dict.fromkeys(s.note for s in told if s.standing != "refused")
-    said = [s for note in notes for s in store.statements(note=note, kind="override")]
-    return tuple(s for s in said if isinstance(s, Override) and s.standing == "settled")
 
 
 def _by_book(places: Iterator[_Place]) -> list[list[_Place]]:

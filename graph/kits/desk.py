@@ -47,8 +47,8 @@ class Desk:
         self.got = got = named(store, got)
         self.family = Family(store, [kit])
         self.expected = expected_contents(store, kit, self.family, on, unit.model)
-        self.links = Links(store, kit, self.family, Case(unit, on=on), self.expected)
-        self.packs = self.links.find()
+        links = Links(store, kit, self.family, Case(unit, on=on), self.expected)
+        self.packs = links.find()
         self._from_step()
         self.told, self.gone = self._supersessions()
         linked = linked_by(self.told)
@@ -74,7 +74,7 @@ class Desk:
 
     def steps(self) -> tuple[KitStep, ...]:
         """The steps that the kit concerns."""
-        return kit_steps(self.store, self.kit, self.links, self.packs)
+        return kit_steps(self.store, self.kit, self.packs)
 
     def reasons(self) -> tuple[str, ...]:
         """Everything to say, in sentences."""

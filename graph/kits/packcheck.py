@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from benchleaf.graph.kits.baseline import asked
 from benchleaf.graph.kits.pack import Order, admits, arithmetic, orders
 from benchleaf.graph.kits.packstep import PackStep
 from benchleaf.graph.kits.packwords import PackWords
@@ -96,7 +97,7 @@ def _reasons(told: PackStep, fits: bool | None, friction: int, steel: int, *, we
     if fits is False:
         which = f"{where} (and every other that could be meant)" if weak and told.link == "counts" else where
         said.append(
-            f"{arithmetic(friction, steel)}; {which} asks for {_asked(told.words)}. "
+            f"{arithmetic(friction, steel)}; {which} asks for {asked(told.words)}. "
             "Probably a note that changes the order is missing: ask the maker for it before building"
         )
     elif told.words.counted and (told.words.friction, told.words.steel) != (friction, steel):
@@ -107,13 +108,3 @@ def _reasons(told: PackStep, fits: bool | None, friction: int, steel: int, *, we
     elif fits is None and told.words.first is None and told.words.last is None:
         said.append(f"{where} does not say which plate comes first and last")
     return said
-
-
-def _asked(words: PackWords) -> str:
-    if words.first and words.first == words.last:
-        return f"a {words.first} plate first and last"
-    ends = [
-        f"a {words.first} plate first" if words.first else "",
-        f"a {words.last} plate last" if words.last else "",
-    ]
-    return " and ".join(e for e in ends if e)

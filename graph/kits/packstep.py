@@ -40,6 +40,19 @@ class PackStep:
     warnings: tuple[str, ...] = ()
 
 
+def notes_bringing(store: Shelf, kit: str) -> tuple[str, ...]:
+    """The notes that bring a kit: by its contents, or by putting it in another's place."""
+    told: list[Contents | Supersession] = [*store.contents(kit)]
+    told += [s for s in store.supersessions([key(kit)]) if key(kit) in {key(n) for n in s.new}]
+    return tuple(dict.fromkeys(s.note for s in told if s.standing != "refused"))
+
+
+def overrides_bringing(store: Shelf, kit: str) -> tuple[Override, ...]:
+    """The settled overrides in the notes that bring a kit."""
+    said = [s for note in notes_bringing(store, kit) for s in store.statements(note=note, kind="override")]
+    return tuple(s for s in said if isinstance(s, Override) and s.standing == "settled")
+
+
 class Links:
     """The search for a kit's pack step, by one link after the other."""
 
@@ -55,21 +68,10 @@ class Links:
         by_note = self._by_note(self.kits) or self._by_number() or self._by_note(self.newer)
         return by_note or self._by_model() or self._by_counts()
 
-    def notes(self, kit: str) -> tuple[str, ...]:
-        """The notes that bring a kit: by its contents, or by putting it in another's place."""
-        told: list[Contents | Supersession] = [*self.store.contents(kit)]
-        told += [s for s in self.store.supersessions([key(kit)]) if key(kit) in {key(n) for n in s.new}]
-        return tuple(dict.fromkeys(s.note for s in told if s.standing != "refused"))
-
-    def overrides(self, kit: str) -> tuple[Override, ...]:
-        """The settled overrides in the notes that bring a kit."""
-        said = [s for note in self.notes(kit) for s in self.store.statements(note=note, kind="override")]
-        return tuple(s for s in said if isinstance(s, Override) and s.standing == "settled")
-
     def _by_note(self, kits: Iterable[str]) -> tuple[PackStep, ...]:
         for kit in kits:
             found: list[PackStep] = []
-            for o in self.overrides(kit):
+            for o in overrides_bringing(self.store, kit):
                 items = self.store.item(o.target)
                 if read_pack(o.text or "") or any(read_pack(i.text) for i in items):
                     found += self._at(o.target.publication, o.target.page, items, "note")

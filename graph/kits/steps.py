@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from benchleaf.graph.binding import bindings
 from benchleaf.graph.keys import key
-from benchleaf.graph.kits.packstep import Links, PackStep
+from benchleaf.graph.kits.packstep import PackStep, overrides_bringing
 from benchleaf.graph.shelf import Shelf
 
 
@@ -19,9 +19,9 @@ class KitStep:
     note: str | None
 
 
-def kit_steps(store: Shelf, kit: str, links: Links, packs: Sequence[PackStep]) -> tuple[KitStep, ...]:
+def kit_steps(store: Shelf, kit: str, packs: Sequence[PackStep]) -> tuple[KitStep, ...]:
     """Steps that notes bringing the kit change, that name it, and its pack steps; each once."""
-    overrides = links.overrides(kit)
+    overrides = overrides_bringing(store, kit)
     bound = bindings(store, overrides)
     steps = [
         KitStep(o.target.publication or "", o.target.page or "", o.target.item or "", o.note)
