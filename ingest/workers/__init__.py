@@ -1,0 +1,1 @@
+"""Processes that read files, with limits of time and memory."""
