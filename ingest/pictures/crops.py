@@ -17,6 +17,8 @@ MOST = 100
 """Pictures made in one call; what is kept already does not count."""
 _MARGIN = 18.0  # points around the words
 _HEAD = 0.4  # share of a sheet's height in which a note's head stands
+_DARK = 128  # of 255; below it a dot is ink
+_CUT = "whole lines"  # how the margins end; part of a picture's name
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,7 @@ def _made(store: Store, clips: Sequence[Clip]) -> dict[Clip, Path]:
 
 
 def _cut(picture: "Image.Image", box: Box | None) -> "Image.Image":
-    """The part of a sheet that holds the box, with a margin."""
+    """The part of a sheet that holds the box, with a margin that ends where no line is cut through."""
     if box is None:
         return picture.crop((0, 0, picture.width, max(1, round(picture.height * _HEAD))))
     scale = DPI / 72
@@ -85,10 +87,24 @@ def _cut(picture: "Image.Image", box: Box | None) -> "Image.Image":
     bottom = max(top + 1, min(round((box.bottom + _MARGIN) * scale), picture.height))
     left = max(0, min(round((box.x0 - _MARGIN) * scale), picture.width - 1))
     right = max(left + 1, min(round((box.x1 + _MARGIN) * scale), picture.width))
-    return picture.crop((left, top, right, bottom))
+    cut = picture.crop((left, top, right, bottom))
+    above = _half_line(cut, range(0, round(box.top * scale) - top))
+    below = _half_line(cut, range(cut.height - 1, round(box.bottom * scale) - top, -1))
+    return cut.crop((0, above, cut.width, cut.height - below))
+
+
+def _half_line(cut: "Image.Image", rows: range) -> int:
+    """How many of the margin's rows, from its edge inwards, show a line that the edge cuts; none where
+    no row is blank, as beside a frame."""
+    grey = cut.convert("L")
+    for count, row in enumerate(rows):
+        darkest, _ = grey.crop((0, row, grey.width, row + 1)).getextrema()
+        if not isinstance(darkest, tuple) and darkest >= _DARK:
+            return count
+    return 0
 
 
 def _path(store: Store, clip: Clip) -> Path:
     """Named by what it shows: the original's bytes, the sheet, the place and how it is drawn."""
     box = None if clip.box is None else tuple(round(side, 1) for side in clip.box)
-    return drawer(store, f"{clip.sha256} {clip.sheet} {box} {DPI} {_MARGIN} {_HEAD}")
+    return drawer(store, f"{clip.sha256} {clip.sheet} {box} {DPI} {_MARGIN} {_HEAD} {_CUT}")

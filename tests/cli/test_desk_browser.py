@@ -315,7 +315,8 @@ PAGES = [
     f"/procedure?publication={STEP}&model=RT+52&serial=20600",
     f"/measure?publication={STEP}&item=6",
     f"/step?publication={STEP}&item=6",
-    "/part/K41-9030",
+    "/part?number=K41-9030",
+    "/part?number=K41-2086",
     "/kit?kit=K41-9014&model=RT+52&serial=20600&got=6+lined+plate%2C+7+steel+plate",
     "/jobs",
     "/job/2611",
@@ -350,5 +351,7 @@ def test_axe_finds_nothing_serious(browser: Any, desk: Desk, width: int) -> None
         ]
         if served("return document.documentElement.scrollWidth > window.innerWidth + 1"):
             faults.append(f"{address}: wider than the window")
+        if (browser.title == "There is no such page.") != address.endswith("/nothing"):
+            faults.append(f"{address}: is titled “{browser.title}”")
     browser.set_window_size(1280, 900)
     assert not faults, "\n".join(faults)

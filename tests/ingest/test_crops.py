@@ -74,6 +74,30 @@ def test_the_words_of_a_statement_are_in_its_picture(store: Store, tmp_path: Pat
     assert _black(made[clip]) > 300 and _black(made[foot]) == 0
 
 
+def test_no_line_above_or_below_is_cut_through(store: Store, tmp_path: Path) -> None:
+    """Where the margin would cut a neighbouring line in half, it ends in the white between the two: the
+    picture's first and last rows are blank, and the words' own ink is all there."""
+    from PIL import Image
+    from reportlab.pdfgen.canvas import Canvas
+
+    canvas = Canvas(str(tmp_path / "tight.pdf"), pagesize=(595, 842), invariant=1)
+    for n, words in enumerate(LINES):
+        canvas.drawString(72, 760 - 19 * n, words)
+    canvas.save()
+    add_paths(store, [tmp_path / "tight.pdf"], NOW)
+    (said,) = store.statements()
+    clip = clip_of_statement(store, said)
+    assert clip is not None and clip.box is not None
+    foot = replace(clip, box=Box(clip.box.x0, clip.box.top - 19, clip.box.x1, clip.box.bottom - 19))
+    for asked in (clip, foot):  # the last line, and the one before it, which has a line below
+        with Image.open(crops(store, [asked])[asked]) as picture:
+            grey = picture.convert("L")
+            edges = [grey.crop((0, row, grey.width, row + 1)) for row in (0, grey.height - 1)]
+            assert min(edge.getextrema()[0] for edge in edges) >= 128
+            assert grey.height >= (clip.box.bottom - clip.box.top) * DPI / 72
+            assert _black(crops(store, [asked])[asked]) > 200
+
+
 @pytest.mark.parametrize("rotate", [0, 180])
 def test_a_turned_sheet_is_cut_in_its_upright_frame(store: Store, tmp_path: Path, rotate: int) -> None:
     """However a PDF's sheet is turned, the cut at a word's box has the word's ink, and the cut at an empty

@@ -19,5 +19,7 @@ def part() -> str | tuple[str, int]:
     on = day_asked("on")
     answer = part_answer(store(), number, on)
     verdict = part_verdict(answer) if answer.part is not None else ""
-    page = render_template("part.html", part=part_view(store(), answer, on), verdict=verdict, on=on)
+    shown = part_view(store(), answer, on)
+    kit = bool(store().contents(number) or store().manual_contents(number))
+    page = render_template("part.html", part=shown, verdict=verdict, on=on, kit=kit)
     return page if answer.part is not None else (page, 404)
