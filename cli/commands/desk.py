@@ -1,5 +1,6 @@
 """`benchleaf desk`: the answers as local web pages."""
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -11,8 +12,12 @@ if TYPE_CHECKING:
     from benchleaf.cli.desk.serving import Place
 
 EXAMPLES = examples(
-    "desk", "desk --port 8080 --no-open", "desk --set-pass-phrase", "desk --host 192.0.2.7 --no-open"
+    "desk",
+    "desk --port 8080 --no-open",
+    "desk --set-pass-phrase",
+    "desk --host 192.0.2.7 --cert desk.pem --key desk.key --no-open",
 )
+_PEM = click.Path(exists=True, dir_okay=False, path_type=Path)
 
 
 class NoDesk(BenchleafError):
@@ -26,25 +31,45 @@ class NoDesk(BenchleafError):
     metavar="ADDRESS",
     default="127.0.0.1",
     show_default=True,
-    help="This machine's address that answers; another than its own loopback needs a pass phrase.",
+    help="This machine's address that answers; another than its own loopback needs a pass phrase and a"
+    " certificate.",
 )
+@click.option("--cert", metavar="FILE", type=_PEM, help="A certificate (PEM), to be called by https.")
+@click.option("--key", metavar="FILE", type=_PEM, help="Its key (PEM), if not in the same file.")
+@click.option("--unencrypted", is_flag=True, help="Answer at another address without a certificate.")
 @click.option("--no-open", "quiet", is_flag=True, help="Do not open a browser.")
 @click.option("--set-pass-phrase", "set_phrase", is_flag=True, help="Ask for a pass phrase, keep it hashed.")
 @as_json
 @click.pass_obj
-def command(session: Session, /, port: int, host: str, quiet: bool, set_phrase: bool, as_json: bool) -> int:
+def command(
+    session: Session,
+    /,
+    port: int,
+    host: str,
+    cert: Path | None,
+    key: Path | None,
+    unencrypted: bool,
+    quiet: bool,
+    set_phrase: bool,
+    as_json: bool,
+) -> int:
     """The answers as pages for a browser: search, pages, procedures, kits, doubts, adding papers.
 
     Only this machine reaches them, unless --host names another of its addresses; then everyone in that
-    network does who knows the pass phrase. What goes over the network is not encrypted: use it inside the
-    shop only. It ends with Ctrl-C. With --json the address is printed as an object.
+    network does who knows the pass phrase. With --cert it goes encrypted; with --unencrypted instead,
+    everyone in that network can read along, the pass phrase too. It ends with Ctrl-C. With --json the address
+    is printed as an object.
     """
     _installed()
     if set_phrase:
         return _set_phrase(session, as_json=as_json)
+    if key is not None and cert is None:
+        raise WrongUse("--key is given without --cert", "Give the certificate too.")
+    from benchleaf.cli.desk.overtls import certificate
     from benchleaf.cli.desk.serving import place, serve
 
-    at = place(session.folder, host, port)
+    proof = None if cert is None else certificate(cert, key)
+    at = place(session.folder, host, port, proof, unencrypted=unencrypted)
     return serve(at, lambda address: _told(at, address, quiet=quiet, as_json=as_json))
 
 
@@ -82,11 +107,15 @@ def _told(at: "Place", address: str, *, quiet: bool, as_json: bool) -> None:
     if as_json:
         from benchleaf.cli.shapes import show
 
-        show({"desk": address})
+        show({"desk": address} | ({"fingerprint": at.proof.fingerprint} if at.proof else {}))
     else:
         click.echo(f"The desk is at {address}  (it ends with Ctrl-C)")
         if at.asks:
             click.echo("It asks for the pass phrase.")
+        if at.proof:
+            click.echo(f"Its certificate's SHA-256 fingerprint: {at.proof.fingerprint}")
+    if at.in_clear:
+        click.echo("What goes over the network is not encrypted, the pass phrase neither.", err=True)
     if not quiet:
         import webbrowser
 

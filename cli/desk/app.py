@@ -14,6 +14,7 @@ from benchleaf.cli.desk.refusal import fault, refusal, slow_or
 from benchleaf.cli.desk.show import NAMES, picture_address
 from benchleaf.cli.desk.taking import Taking
 from benchleaf.cli.desk.tries import Tries
+from benchleaf.cli.desk.visitors import UNUSED, Visitors
 from benchleaf.cli.sheets.render import style, templates
 from benchleaf.graph.errors import BenchleafError
 from flask import Flask, Response, g, make_response
@@ -21,20 +22,23 @@ from werkzeug.exceptions import HTTPException
 
 MOST_BYTES = 200 * 1024 * 1024
 """The largest upload taken in one go."""
-WORKING_DAY = dt.timedelta(hours=12)
+MOST_PARTS, MOST_WORDS = 1000, 500_000
+"""Fields and files of one form, and the bytes of what was typed into it."""
+WORKING_DAY = dt.timedelta(seconds=UNUSED)
 """A session that nobody uses for so long ends."""
 
 
 @dataclass(frozen=True, slots=True)
 class Desk:
     """What a desk works on: the store's folder, the names under which a browser may call it (with
-    `any_address` every address in figures too), and, where one is set, the hash of the pass phrase. `today`
-    gives the day."""
+    `any_address` every address in figures too), and, where one is set, the hash of the pass phrase.
+    `over_tls` tells that browsers call it by https. `today` gives the day."""
 
     folder: Path
     hosts: tuple[str, ...] = ("127.0.0.1", "localhost", "[::1]")
     pass_hash: str | None = None
     any_address: bool = False
+    over_tls: bool = False
     secret: str = field(default_factory=lambda: secrets.token_hex(32))
     today: Callable[[], dt.date] = dt.date.today
 
@@ -46,12 +50,16 @@ def application(desk: Desk) -> Flask:
         "DESK": desk,
         "SECRET_KEY": desk.secret,
         "MAX_CONTENT_LENGTH": MOST_BYTES,
+        "MAX_FORM_PARTS": MOST_PARTS,
+        "MAX_FORM_MEMORY_SIZE": MOST_WORDS,
         "SESSION_COOKIE_HTTPONLY": True,
         "SESSION_COOKIE_SAMESITE": "Strict",
-        "SESSION_COOKIE_NAME": f"benchleaf-{_short(desk.folder)}",
+        "SESSION_COOKIE_SECURE": desk.over_tls,
+        # the prefix keeps out a cookie that another port or name of this machine sets (RFC 6265bis)
+        "SESSION_COOKIE_NAME": f"{'__Host-' if desk.over_tls else ''}benchleaf-{_short(desk.folder)}",
         "PERMANENT_SESSION_LIFETIME": WORKING_DAY,
     }
-    made.extensions |= {"tries": Tries(), "taking": Taking(desk.folder)}
+    made.extensions |= {"tries": Tries(), "visitors": Visitors(), "taking": Taking(desk.folder)}
     _share_templates(made)
     guard.install(made, desk)
     for blueprint in BLUEPRINTS:

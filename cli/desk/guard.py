@@ -1,7 +1,8 @@
 """Who may call the desk, and what its pages may load.
 
 Only the names of this machine are answered (a foreign Host is how a web page elsewhere would reach in), every
-change needs the form's own token, and pages load nothing but what the desk itself serves.
+change needs the form's own token, no page elsewhere may load ours as a part of its own, and pages load
+nothing but what the desk itself serves.
 """
 
 import hmac
@@ -11,8 +12,9 @@ from ipaddress import ip_address
 from typing import TYPE_CHECKING, TypeVar
 from urllib.parse import urlsplit
 
+from benchleaf.cli.desk.visitors import Visitors
 from benchleaf.graph.store import Store
-from flask import Flask, Response, abort, g, redirect, request, session, url_for
+from flask import Flask, Response, abort, current_app, g, redirect, request, session, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 if TYPE_CHECKING:
@@ -28,7 +30,9 @@ MOST_FORM_BYTES = 20 * 1024 * 1024
 MOST_SECONDS = 2.0
 """Time in the store's queries for one page."""
 _LARGE = ("adding.take",)
-_OPEN = ("static", "sheet_css", "door.enter", "door.tried")
+_STYLES = ("static", "sheet_css")
+_OPEN = (*_STYLES, "door.enter", "door.tried")
+_PICTURE = "pictures.picture"
 _SAFE = ("GET", "HEAD", "OPTIONS")
 _OPCODES = 20_000  # of SQLite's machine between two looks at the clock, about a millisecond
 _LONGEST_GAP = 0.05  # what lies between two looks beyond this was spent outside of queries
@@ -39,18 +43,28 @@ def install(app: Flask, desk: "Desk") -> None:
 
     def before() -> AnyResponse | None:
         _own_name(desk)
-        if request.method not in _SAFE:
+        changes = request.method not in _SAFE
+        if changes:
             _own_origin()
             _fitting_size()
-            _own_token()
-        if desk.pass_hash and not session.get("in") and request.endpoint not in _OPEN:
+        else:
+            _not_embedded()
+        if desk.pass_hash and request.endpoint not in _OPEN and not inside():
             asked = request.full_path if request.method == "GET" else "/"
             return redirect(url_for("door.enter", to=asked))
+        if changes:
+            _own_token()  # reads the form, so nobody outside may come this far
         return None
 
     app.before_request(before)
-    app.after_request(_headers)
+    app.after_request(lambda answer: _headers(answer, closed=desk.pass_hash is not None))
     app.jinja_env.globals["token"] = token
+
+
+def inside() -> bool:
+    """Whether this visitor gave the pass phrase, and has not left since."""
+    visitors: Visitors = current_app.extensions["visitors"]
+    return visitors.inside(session.get("in"))
 
 
 def token() -> str:
@@ -105,25 +119,38 @@ def _own_origin() -> None:
     abort(403, "This form was sent from another place.")
 
 
+def _not_embedded() -> None:
+    """Refuses what a page elsewhere loads as a part of itself: a link that leads here is followed, but no
+    picture, script or frame is given to it (W3C, Fetch Metadata Request Headers)."""
+    said = request.headers
+    if said.get("Sec-Fetch-Site", "none") in ("same-origin", "none"):
+        return
+    if (said.get("Sec-Fetch-Mode"), said.get("Sec-Fetch-Dest")) != ("navigate", "document"):
+        abort(403, "This page cannot be shown as a part of another.")
+
+
 def _fitting_size() -> None:
     if (request.content_length or 0) > MOST_FORM_BYTES and request.endpoint not in _LARGE:
         abort(413)
 
 
 def _own_token() -> None:
-    given = request.form.get("token") or request.headers.get("X-Token") or ""
     held = str(session.get("token") or "")
+    given = (request.headers.get("X-Token") or request.form.get("token") or "") if held else ""
     if not held or not hmac.compare_digest(given.encode("utf-8", "replace"), held.encode()):
         abort(403, "This form is out of date: go back, load the page anew and send it again.")
 
 
-def _headers(answer: Response) -> Response:
+def _headers(answer: Response, *, closed: bool) -> Response:
     answer.headers["Content-Security-Policy"] = POLICY
     answer.headers["X-Content-Type-Options"] = "nosniff"
     answer.headers["X-Frame-Options"] = "DENY"
     answer.headers["Referrer-Policy"] = "same-origin"
     answer.headers["Cross-Origin-Opener-Policy"] = "same-origin"
     answer.headers["Cross-Origin-Resource-Policy"] = "same-origin"
-    if answer.mimetype == "text/html":
+    if request.endpoint == _PICTURE and answer.status_code in (200, 206, 304):
+        if closed:  # asked for again each time: who left sees none
+            answer.headers["Cache-Control"] = "private, no-cache"
+    elif request.endpoint not in _STYLES or answer.status_code >= 300:
         answer.headers["Cache-Control"] = "no-store"
     return answer

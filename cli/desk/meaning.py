@@ -1,4 +1,4 @@
-"""What typed words can mean: a part, a note, a publication, a page of one, or a step of a page."""
+"""What typed words can mean: a part, a note, a publication, a page of one, a step of a page, or a job."""
 
 import re
 from dataclasses import dataclass
@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from benchleaf.cli.desk.addresses import (
     book_address,
+    job_address,
     note_address,
     page_address,
     part_address,
@@ -15,9 +16,11 @@ from benchleaf.graph.keys import key, natural
 
 if TYPE_CHECKING:
     from benchleaf.cli.desk.show import DeskStore
+    from benchleaf.graph.jobs.job import Job
 
 MOST_SIGNS = 200
 _PAGE = re.compile(r"\b(?:page|p\.|pg\.?)\s{0,3}", re.IGNORECASE)
+_UNIT = re.compile(r"^(?:job|serial|s/n)\b[\s.:]{0,3}", re.IGNORECASE)
 _STEP = re.compile(r"[\s,]{1,4}(?:step|item)\s{1,3}(\S{1,12})$", re.IGNORECASE)
 
 
@@ -42,8 +45,8 @@ def meanings(store: "DeskStore", asked: str) -> tuple[Meaning, ...]:
     """Everything held whose number is just what was typed."""
     asked = asked.strip()[:MOST_SIGNS]
     if not any(c.isdigit() for c in asked):
-        return _named(store, asked)
-    found = [*_named(store, asked), *_part(store, asked), *_pages(store, asked)]
+        return (*_named(store, asked), *_jobs(store, asked))
+    found = [*_named(store, asked), *_part(store, asked), *_pages(store, asked), *_jobs(store, asked)]
     return tuple({m.address: m for m in found}.values())
 
 
@@ -55,7 +58,8 @@ def near(store: "DeskStore", asked: str) -> tuple[Near, ...]:
     parts = [Near("part", n, part_address(n)) for n in store.near_parts(asked)]
     notes = [Near("note", n, note_address(n)) for n in store.near_numbers("note", asked)]
     books = [Near("publication", n, book_address(n)) for n in store.near_numbers("publication", asked)]
-    return (*parts[:8], *notes[:8], *books[:4])
+    jobs = [Near("job", n, job_address(n)) for n in store.near_jobs(_UNIT.sub("", asked))]
+    return (*parts[:8], *notes[:8], *books[:4], *jobs[:4])
 
 
 def _named(store: "DeskStore", asked: str) -> tuple[Meaning, ...]:
@@ -75,6 +79,23 @@ def _named(store: "DeskStore", asked: str) -> tuple[Meaning, ...]:
 def _part(store: "DeskStore", asked: str) -> list[Meaning]:
     printed = store.printed(key(asked))
     return [] if printed is None else [Meaning(f"part {printed}", part_address(printed))]
+
+
+def _jobs(store: "DeskStore", asked: str) -> list[Meaning]:
+    """The job of that number, and every job on a unit of that serial number: one may have come back."""
+    number = key(_UNIT.sub("", asked))
+    if not number:
+        return []
+    held = store.job(number)
+    found = [] if held is None else [held]
+    if any(c.isdigit() for c in number):
+        found += [job for job in store.jobs() if key(job.serial or "") == number]
+    return [Meaning(_job_words(job), job_address(job.number)) for job in found]
+
+
+def _job_words(job: "Job") -> str:
+    day = job.shipped or job.built or job.opened
+    return f"job {job.number}, {job.words}: {job.state} {day.isoformat()}"
 
 
 def _pages(store: "DeskStore", asked: str) -> list[Meaning]:

@@ -38,6 +38,7 @@ def store() -> DeskStore:
     """The store, opened for reading, once a request."""
     if "store" not in g:
         g.store = bounded(DeskStore.open(desk().folder, busy=2.0))
+        g.store.connection.execute("PRAGMA query_only = ON")  # it is opened read-only already
     return cast(DeskStore, g.store)
 
 

@@ -294,8 +294,9 @@ def test_the_pass_phrase_is_kept_hashed_for_its_owner(tmp_path: Path) -> None:
         keep(tmp_path, "short")
 
 
-def test_another_address_needs_a_pass_phrase(tmp_path: Path) -> None:
-    """Loopback needs none; another address is refused until one is set; a name is no address."""
+def test_another_address_needs_a_pass_phrase_and_a_certificate(tmp_path: Path) -> None:
+    """Loopback needs neither; another address is refused until a pass phrase is set and, unless the shop says
+    that it goes without, a certificate given; a name is no address."""
     for host in ("127.0.0.1", "localhost", "::1", "127.8.8.8"):
         assert place(tmp_path, host, 0).desk.pass_hash is None
     for host in ("0.0.0.0", "192.0.2.7", "::"):
@@ -304,8 +305,12 @@ def test_another_address_needs_a_pass_phrase(tmp_path: Path) -> None:
     with pytest.raises(WrongUse, match="no address"):
         place(tmp_path, "desk.example", 0)
     keep(tmp_path, PHRASE)
-    assert place(tmp_path, "0.0.0.0", 0).desk.any_address
-    assert not place(tmp_path, "192.0.2.7", 0).desk.any_address
+    with pytest.raises(WrongUse, match="no certificate"):
+        place(tmp_path, "192.0.2.7", 0)
+    assert place(tmp_path, "0.0.0.0", 0, unencrypted=True).desk.any_address
+    assert not place(tmp_path, "192.0.2.7", 0, unencrypted=True).desk.any_address
+    assert place(tmp_path, "192.0.2.7", 0, unencrypted=True).in_clear
+    assert not place(tmp_path, "127.0.0.1", 0).in_clear
     assert place(tmp_path, "127.0.0.1", 0).asks
     (tmp_path / FILE).write_bytes(b"\xff\xfe")
     with pytest.raises(StoreProblem):

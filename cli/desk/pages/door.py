@@ -1,10 +1,13 @@
 """The door of a desk that others may reach: the pass phrase, and leaving again."""
 
+from typing import cast
 from urllib.parse import urlsplit
 
+from benchleaf.cli.desk.guard import inside
 from benchleaf.cli.desk.passphrase import fits
 from benchleaf.cli.desk.show import desk
 from benchleaf.cli.desk.tries import Tries
+from benchleaf.cli.desk.visitors import Visitors
 from flask import Blueprint, current_app, make_response, redirect, render_template, request, session, url_for
 from werkzeug.wrappers import Response
 
@@ -17,7 +20,7 @@ def enter() -> Response | str:
     to = _inside(request.args.get("to", ""))
     if not desk().pass_hash:
         return redirect(to)
-    return render_template("door.html", to=to, wait=0, wrong=False, inside=bool(session.get("in")))
+    return render_template("door.html", to=to, wait=0, wrong=False, inside=inside())
 
 
 @blueprint.post("/door")
@@ -33,7 +36,7 @@ def tried() -> Response:
         return _again(to, wait)
     tries.passed(caller)
     session.clear()  # what was set before the door holds nothing inside
-    session["in"] = True
+    session["in"] = _visitors().let_in()
     session.permanent = True
     return redirect(to)
 
@@ -41,8 +44,16 @@ def tried() -> Response:
 @blueprint.post("/door/leave")
 def leave() -> Response:
     """Closes this visitor's session."""
+    _visitors().leave(session.get("in"))
     session.clear()
-    return redirect(url_for("door.enter"))
+    answer = redirect(url_for("door.enter"))
+    # what was shown here stays in no browser (W3C, Clear Site Data)
+    answer.headers["Clear-Site-Data"] = '"cache", "storage"'
+    return answer
+
+
+def _visitors() -> Visitors:
+    return cast(Visitors, current_app.extensions["visitors"])
 
 
 def _again(to: str, wait: int) -> Response:

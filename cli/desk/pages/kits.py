@@ -127,7 +127,7 @@ def verdict() -> str:
 @blueprint.post("/kit/slip")
 def slip() -> str | tuple[str, int]:
     """A packing slip: its lines are put into the box, to be compared with the paper."""
-    from benchleaf.ingest.lists.slips import read_slip
+    from benchleaf.ingest.workers.apart import slip_apart
 
     arrival, sent = arrival_asked(), request.files.get("slip")
     if arrival.kit is None:
@@ -138,7 +138,7 @@ def slip() -> str | tuple[str, int]:
         suffix = "".join(sign for sign in Path(sent.filename).suffix[1:8] if sign.isalnum())
         path = Path(folder) / f"slip.{suffix}"
         sent.save(path)
-        paper = read_slip(path, arrival.kit)
+        paper = slip_apart(path, arrival.kit)
     return _page(replace(arrival, got=as_typed(paper.lines)), paper)
 
 

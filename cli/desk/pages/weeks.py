@@ -1,6 +1,7 @@
 """The weekly report, and what is cited but not held."""
 
 import datetime as dt
+from contextlib import suppress
 
 from benchleaf.cli.desk.show import again, asked, day_asked, desk, download, store
 from benchleaf.cli.sheets.files import file_name
@@ -29,8 +30,8 @@ def week() -> str:
         "week_desk.html",
         week=view,
         since=asked("since"),
-        before=_week_of(view.answer.first - dt.timedelta(days=7)),
-        after=_week_of(view.answer.first + dt.timedelta(days=7)),
+        before=_week_of(view.answer.first, -1),
+        after=_week_of(view.answer.first, 1),
         sheet_at=again("weeks.week_sheet", "week", "since"),
     )
 
@@ -50,6 +51,9 @@ def missing() -> str:
     return render_template("missing.html", missing=missing_answer(store()))
 
 
-def _week_of(day: dt.date) -> str:
+def _week_of(day: dt.date, later: int) -> str:
+    """The week so many weeks later; that of the day itself at either end of the calendar."""
+    with suppress(OverflowError):
+        day += dt.timedelta(weeks=later)
     year, number, _ = day.isocalendar()
     return f"{year}-W{number:02d}"
