@@ -7,6 +7,7 @@ from benchleaf.cli.shapes_kit import standing_shape
 from benchleaf.cli.shapes_measure import values_shape
 
 if TYPE_CHECKING:
+    from benchleaf.cli.pagepicture import PagePicture
     from benchleaf.graph.model import Box, Notice
     from benchleaf.graph.page import OverrideView, PageAnswer, PageItem
     from benchleaf.graph.part import PartAnswer, PartStep, PartUse
@@ -49,7 +50,7 @@ def _part_step_shape(step: "PartStep") -> Json:
     }
 
 
-def page_shape(answer: "PageAnswer") -> Json:
+def page_shape(answer: "PageAnswer", picture: "PagePicture") -> Json:
     """The interface's answer to `page`."""
     return {
         "publication": answer.publication,
@@ -61,7 +62,9 @@ def page_shape(answer: "PageAnswer") -> Json:
         "notes": list(answer.notes),
         "others": [_view_shape(v) for v in answer.others],
         "warnings": list(answer.warnings),
-        "picture": None,
+        "picture": None if picture.path is None else str(picture.path),
+        "picture_dpi": picture.dpi,
+        "picture_why": picture.why,
     }
 
 

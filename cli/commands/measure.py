@@ -1,10 +1,9 @@
 """`benchleaf measure`: a value measured at the bench against the range in force."""
 
-import datetime as dt
-
 import click
-from benchleaf.cli.options import DAY, as_json, examples
+from benchleaf.cli.options import as_json, examples
 from benchleaf.cli.session import Session
+from benchleaf.cli.unitoptions import AskedUnit, of_unit
 
 EXAMPLES = examples(
     'measure "1.35 mm" --pub MS-40 --page 4-12 --item 6',
@@ -20,11 +19,7 @@ EXAMPLES = examples(
 @click.option("--item", metavar="N", required=True, help="The step's number.")
 @click.option("--which", metavar="WORDS", help="Words beside the value meant, where a step gives several.")
 @click.option("--unit", metavar="U", help="The shop's unit for the answer, and the value's if it has none.")
-@click.option("--model", metavar="M", help="The unit's model.")
-@click.option("--serial", metavar="S", help="The unit's serial number.")
-@click.option("--built", metavar="DATE", type=DAY, help="The unit's date of build.")
-@click.option("--kit", "kits", metavar="NUMBER", multiple=True, help="A kit at hand; may be repeated.")
-@click.option("--on", "on", metavar="DATE", type=DAY, help="As the papers stood then; else today.")
+@of_unit
 @as_json
 @click.pass_obj
 def command(
@@ -35,11 +30,7 @@ def command(
     item: str,
     which: str | None,
     unit: str | None,
-    model: str | None,
-    serial: str | None,
-    built: dt.date | None,
-    kits: tuple[str, ...],
-    on: dt.date | None,
+    asked: AskedUnit,
     as_json: bool,
 ) -> int:
     """A value measured at the bench against the range in force.
@@ -52,8 +43,19 @@ def command(
     from benchleaf.graph.measure import MeasureQuestion, measure_answer
     from benchleaf.graph.quantities.units import OWN_UNITS, load
 
-    day = on or dt.date.today()
-    question = MeasureQuestion(value, publication, page, item, model, serial, kits, day, built, which, unit)
+    question = MeasureQuestion(
+        value,
+        publication,
+        page,
+        item,
+        asked.model,
+        asked.serial,
+        asked.kits,
+        asked.on,
+        asked.built,
+        which,
+        unit,
+    )
     with session.read() as store:
         answer = measure_answer(store, question, load(session.folder / OWN_UNITS))
         dates = note_dates(store, (*answer.changed_by, answer.origin))

@@ -23,14 +23,15 @@ def command(session: Session, pub: str, page: str, as_json: bool) -> int:
 
     with session.read() as store:
         answer = page_answer(store, pub, page)
-    if as_json:
-        from benchleaf.cli.shapes import show
-        from benchleaf.cli.shapes_answers import page_shape
+        if as_json:
+            from benchleaf.cli.pagepicture import page_picture
+            from benchleaf.cli.shapes import show
+            from benchleaf.cli.shapes_answers import page_shape
 
-        show(page_shape(answer))
-    else:
-        from benchleaf.cli.screen import Screen
-        from benchleaf.cli.show_page import show_page
+            show(page_shape(answer, page_picture(store, answer)))
+            return 0
+    from benchleaf.cli.screen import Screen
+    from benchleaf.cli.show_page import show_page
 
-        show_page(Screen(), answer)
+    show_page(Screen(), answer)
     return 0

@@ -4,8 +4,9 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 import click
-from benchleaf.cli.options import DAY, as_json, examples
+from benchleaf.cli.options import as_json, examples
 from benchleaf.cli.session import Session
+from benchleaf.cli.unitoptions import AskedUnit, of_unit
 
 if TYPE_CHECKING:
     from benchleaf.graph.procedure import ProcedureAnswer
@@ -22,11 +23,7 @@ EXAMPLES = examples(
 @click.option("--pub", "--publication", "publication", metavar="PUB", help="The publication.")
 @click.option("--page", metavar="P", help="Only this printed page.")
 @click.option("--section", metavar="WORDS", help="Only the section with such a heading.")
-@click.option("--model", metavar="M", help="The unit's model.")
-@click.option("--serial", metavar="S", help="The unit's serial number.")
-@click.option("--built", metavar="DATE", type=DAY, help="The unit's date of build.")
-@click.option("--kit", "kits", metavar="NUMBER", multiple=True, help="A kit at hand; may be repeated.")
-@click.option("--on", "on", metavar="DATE", type=DAY, help="As the papers stood then; else today.")
+@of_unit
 @as_json
 @click.pass_obj
 def command(
@@ -34,11 +31,7 @@ def command(
     publication: str | None,
     page: str | None,
     section: str | None,
-    model: str | None,
-    serial: str | None,
-    built: dt.date | None,
-    kits: tuple[str, ...],
-    on: dt.date | None,
+    asked: AskedUnit,
     as_json: bool,
 ) -> int:
     """The steps in force for a unit, a kit and a date: a sheet to work from.
@@ -49,8 +42,9 @@ def command(
     """
     from benchleaf.graph.procedure import ProcedureQuestion, procedure_answer
 
-    day = on or dt.date.today()
-    question = ProcedureQuestion(publication, page, section, model, serial, kits, day, built)
+    question = ProcedureQuestion(
+        publication, page, section, asked.model, asked.serial, asked.kits, asked.on, asked.built
+    )
     with session.read() as store:
         answer = procedure_answer(store, question)
         dates = _dates(store, answer)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 from benchleaf.cli.options import DAY, as_json, examples
 from benchleaf.cli.session import Session
+from benchleaf.cli.unitoptions import AskedUnit, of_unit
 from benchleaf.graph.errors import WrongUse
 
 if TYPE_CHECKING:
@@ -34,12 +35,12 @@ def command() -> None:
 def written(function: "Callable[..., Any]") -> "Callable[..., Any]":
     """Add what every sheet is asked: where to write it, on what paper, and whether as PDF too."""
     for option in (
+        as_json,
+        click.option("--paper", type=click.Choice(["A4", "Letter"]), help="For --pdf; else the printer's."),
+        click.option("--pdf", is_flag=True, help="Print it to PDF beside the HTML file, by Chromium."),
         click.option(
             "--out", metavar="FILE", type=click.Path(path_type=Path), help="The HTML file to write."
         ),
-        click.option("--pdf", is_flag=True, help="Print it to PDF beside the HTML file, by Chromium."),
-        click.option("--paper", type=click.Choice(["A4", "Letter"]), help="For --pdf; else the printer's."),
-        as_json,
     ):
         function = option(function)
     return function
@@ -65,10 +66,7 @@ def page_sheet(session: Session, /, pub: str, page: str, **how: Any) -> int:
 @click.option("--pub", "--publication", "publication", metavar="PUB", help="The publication.")
 @click.option("--page", metavar="P", help="Only this printed page.")
 @click.option("--section", metavar="WORDS", help="Only the section with such a heading.")
-@click.option("--model", metavar="M", help="The unit's model.")
-@click.option("--serial", metavar="S", help="The unit's serial number.")
-@click.option("--kit", "kits", metavar="NUMBER", multiple=True, help="A kit at hand; may be repeated.")
-@click.option("--on", metavar="DATE", type=DAY, help="As the papers stood then; else today.")
+@of_unit
 @click.option("--pictures", is_flag=True, help="Show every step as the manual prints it, too.")
 @written
 @click.pass_obj
@@ -78,10 +76,7 @@ def procedure_sheet(
     publication: str | None,
     page: str | None,
     section: str | None,
-    model: str | None,
-    serial: str | None,
-    kits: tuple[str, ...],
-    on: dt.date | None,
+    asked: AskedUnit,
     pictures: bool,
     **how: Any,
 ) -> int:
@@ -89,11 +84,13 @@ def procedure_sheet(
     from benchleaf.cli.sheets.procedureview import procedure_view
     from benchleaf.graph.procedure import ProcedureQuestion, procedure_answer
 
-    question = ProcedureQuestion(publication, page, section, model, serial, kits, on or dt.date.today())
+    question = ProcedureQuestion(
+        publication, page, section, asked.model, asked.serial, asked.kits, asked.on, asked.built
+    )
     with session.read() as store:
         answer = procedure_answer(store, question)
         notes = [n for s in answer.steps for n in s.changed_by] + [n.note for n in answer.left_out]
-        name = " ".join(w for w in ("procedure", model, serial, publication, page, section) if w)
+        name = " ".join(w for w in ("procedure", asked.model, asked.serial, publication, page, section) if w)
         view = procedure_view(store, answer, pictures=pictures)
         return _write(store, "procedure.html", notes, name, how, procedure=view)
 

@@ -69,13 +69,14 @@ def command(
 def _write(answer: "WeekAnswer", file: Path) -> None:
     """Write the report as CSV in UTF-8; a file begins with the mark by which spreadsheets know it."""
     from benchleaf.cli.csv_week import week_csv
+    from benchleaf.cli.whole import write_whole
 
     words = week_csv(answer)
     if str(file) == "-":
         click.echo(words.encode("utf-8"), nl=False)
         return
     try:
-        file.write_bytes(words.encode("utf-8-sig"))
+        write_whole(file, words.encode("utf-8-sig"))
     except OSError as error:
         problem = f"the report cannot be written to {file}: {error.strerror}"
         raise WrongUse(problem, "Choose another --csv.") from error

@@ -3,6 +3,7 @@
 import re
 from pathlib import Path
 
+from benchleaf.cli.whole import write_whole
 from benchleaf.graph.errors import WrongUse
 
 _UNFIT = re.compile(r"[^0-9A-Za-z.-]{1,200}")
@@ -20,7 +21,7 @@ def file_name(words: str) -> str:
 def save(path: Path, words: str) -> None:
     """Write a sheet. Raises WrongUse if that place cannot be written."""
     try:
-        path.write_text(words, encoding="utf-8")
+        write_whole(path, words.encode("utf-8"))
     except OSError as error:
         raise WrongUse(
             f"the sheet cannot be written to {path}: {error.strerror}", "Choose another --out."

@@ -41,6 +41,18 @@ class JobStep:
     by: tuple[str, ...]
     news: "StepNews | None"
 
+    @property
+    def gone(self) -> bool:
+        """Whether the step is deleted, by what was pinned or by now."""
+        return self.step.text is None or (self.news is not None and self.news.now is None)
+
+    @property
+    def done(self) -> EntryView | None:
+        """The last value, where nothing is left to measure: it stands as it should, and the step reads as it
+        was pinned."""
+        last = self.entries[-1] if self.entries else None
+        return last if last is not None and last.fine and self.news is None else None
+
 
 @dataclass(frozen=True, slots=True)
 class JobStretch:

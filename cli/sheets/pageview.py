@@ -6,7 +6,8 @@ from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING, Literal
 
-from benchleaf.ingest.pictures.crops import Clip, crops
+from benchleaf.cli.sheets.crops import statement_crops
+from benchleaf.cli.shopphoto import photo_picture
 from benchleaf.ingest.pictures.whole import SheetPicture, sheet_picture
 
 if TYPE_CHECKING:
@@ -32,12 +33,19 @@ _DONE = {
 
 @dataclass(frozen=True, slots=True)
 class NoteView:
-    """One override beside the page: what it is, and the cut-out of the note's own words, if one can be
-    drawn."""
+    """One override beside the page: what it is, the cut-out of the note's own words, if one can be drawn,
+    and the photo of a note that the shop wrote itself."""
 
     view: "OverrideView"
     words: str
     crop: Path | None
+    photo: Path | None = None
+
+    @property
+    def added(self) -> str | None:
+        """The words of a step or a caution that it adds and that is in force."""
+        adds = self.view.action in ("insert-after", "insert-before", "caution")
+        return self.view.text if adds and self.view.in_force else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +65,11 @@ class Mark:
     @property
     def lines(self) -> tuple[str, ...]:
         """The mark's words, with the step's number before them, as lines of the margin; a note's number is
-        not broken at its hyphens."""
-        said = f"{self.item.item}: {self.words}".replace("-", "\u2011")
-        return tuple(wrap(said, TAG_SIGNS, break_on_hyphens=False))
+        not broken at its hyphens and blanks."""
+        said = f"{self.item.item}: {self.words}"
+        for number in {n.view.note for n in self.notes}:
+            said = said.replace(number, number.replace(" ", "\u00a0"))
+        return tuple(wrap(said.replace("-", "\u2011"), TAG_SIGNS, break_on_hyphens=False))
 
     @property
     def tag_height(self) -> float:
@@ -93,8 +103,9 @@ def page_view(store: "Store", answer: "PageAnswer") -> PageView:
     """The page with its picture and the notes' cut-outs, drawn where they are not kept yet."""
     file = store.file_of_page(answer.publication, answer.page)
     picture = sheet_picture(store, file, answer.sheet) if file else None
-    cut = _crops(store, answer)
-    marks = [_mark(item, picture, cut) for item in answer.items if _speaking(item)]
+    views = [v for item in answer.items for v in _speaking(item)]
+    cut, photos = _crops(store, views), _photos(store, views)
+    marks = [_mark(item, picture, cut, photos) for item in answer.items if _speaking(item)]
     return PageView(answer, picture, _tagged(marks, picture))
 
 
@@ -121,19 +132,27 @@ def _speaking(item: "PageItem") -> list["OverrideView"]:
     return [v for v in item.overrides if v.in_force] + doubts
 
 
-def _crops(store: "Store", answer: "PageAnswer") -> dict[int, Path]:
-    clips: dict[int, Clip] = {}
-    for view in (v for item in answer.items for v in _speaking(item)):
-        file = store.file_of_statement(view.statement) if view.statement is not None else None
-        if file is not None and view.statement is not None and view.source.box is not None:
-            clips[view.statement] = Clip(file.sha256, view.source.sheet, view.source.box)
-    made = crops(store, clips.values())
-    return {statement: made[clip] for statement, clip in clips.items() if clip in made}
+def _crops(store: "Store", views: Sequence["OverrideView"]) -> dict[int, Path]:
+    """By the statement's id: the picture of its own words."""
+    said = [store.statement(v.statement) for v in views if v.statement is not None]
+    return statement_crops(store, [s for s in said if s is not None])
 
 
-def _mark(item: "PageItem", picture: SheetPicture | None, cut: dict[int, Path]) -> Mark:
+def _photos(store: "Store", views: Sequence["OverrideView"]) -> dict[int, Path]:
+    """By the statement's id: the photo of a note that was written in the shop."""
+    written = [v.statement for v in views if v.statement is not None and v.source.sheet == 0]
+    notes = {id: note for id in written if (note := store.note_of_statement(id)) is not None}
+    shown = {id: photo_picture(store, note) for id, note in notes.items()}
+    return {id: photo for id, photo in shown.items() if photo is not None}
+
+
+def _mark(
+    item: "PageItem", picture: SheetPicture | None, cut: dict[int, Path], photos: dict[int, Path]
+) -> Mark:
     told = _speaking(item)
-    notes = tuple(NoteView(v, mark_words(v), cut.get(v.statement or 0)) for v in told)
+    notes = tuple(
+        NoteView(v, mark_words(v), cut.get(v.statement or 0), photos.get(v.statement or 0)) for v in told
+    )
     force: Force = "in force" if told[0].in_force else "in doubt"
     words = "; ".join(dict.fromkeys(n.words for n in notes))
     place = None if picture is None or item.box is None else _roomy(item.box, picture)

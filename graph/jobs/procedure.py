@@ -40,7 +40,8 @@ def job_procedure(store: Store, job: Job, today: dt.date, *, strict: bool = Fals
                 raise
             lost.append(f"the procedure {about.words} is not to be found: {problem.sentence}")
     steps = {(key(s.publication), key(s.page), s.label, s.item): s for a in answers for s in a.steps}
-    held = (*holds_on(store, job.kits), *(h for a in answers for h in a.holds))
+    # a procedure judges the holds of the kits that it is asked with: the job's own
+    held = [h for a in answers for h in a.holds] if answers else holds_on(store, job.kits)
     return JobProcedure(
         steps=tuple(steps.values()),
         holds=tuple({h.hold.id: h for h in held}.values()),

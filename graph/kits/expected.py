@@ -10,7 +10,7 @@ kit, so it is compared in remarks only. A rule of ours.
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from benchleaf.graph.binding import Family, plate_counts
@@ -103,27 +103,9 @@ class _Words:
         return Expected("nothing", (), doubtful=self.doubtful, reasons=self._unread())
 
     def _by_note(self, note: Contents) -> Expected:
-        earlier = tuple(c for c in (self.manual, self.older) if c is not None)
-        before, source = (note.previous, note.note) if note.previous else _first(earlier)
-        reasons, sure = _contradictions(note, self.said)
-        told = (*reasons, *_read_by_ocr(note))
         listed = in_force(self._up_to(note))
-        return Expected(
-            "contents",
-            tuple(x.line for x in listed),
-            note.note,
-            note.date,
-            before,
-            source,
-            self.doubtful,
-            told,
-            sure,
-            earlier,
-            self._remarks([x.line for x in listed]),
-            tuple(x for x in listed if x.note != note.note),
-            self.cancelled,
-            listed,
-        )
+        told = self._by_own(note, tuple(x.line for x in listed), self.said, (self.manual, self.older))
+        return replace(told, carried=tuple(x for x in listed if x.note != note.note), listed=listed)
 
     def _up_to(self, newest: Contents) -> list[Contents]:
         """The settled words that lead to the newest, oldest first: the kit before it, the manual, the
@@ -135,22 +117,34 @@ class _Words:
         return [*base[-1:], *own, newest]
 
     def _by_manual(self, manual: Contents) -> Expected:
-        earlier = tuple(c for c in (self.note, self.older) if c is not None)
-        before, source = _first(earlier)
-        reasons, sure = _contradictions(manual, self.printed)
-        told = (self._whose(manual), *reasons, *_read_by_ocr(manual))
+        told = self._by_own(manual, manual.lines, self.printed, (self.note, self.older))
+        return replace(told, basis="manual", reasons=(self._whose(manual), *told.reasons))
+
+    def _by_own(
+        self,
+        word: Contents,
+        lines: tuple[KitLine, ...],
+        said: Sequence[Contents],
+        before: Iterable[Contents | None],
+    ) -> Expected:
+        """By a word on this very kit. `said` are all words of its kind, `before` the other words that it may
+        differ from, the nearest first; a note may itself say what was there before."""
+        earlier = tuple(c for c in before if c is not None)
+        own = word is self.note and bool(word.previous)
+        was, source = (word.previous, word.note) if own else _first(earlier)
+        reasons, sure = _contradictions(word, said)
         return Expected(
-            "manual",
-            manual.lines,
-            manual.note,
-            manual.date,
-            before,
+            "contents",
+            lines,
+            word.note,
+            word.date,
+            was,
             source,
             self.doubtful,
-            told,
+            (*reasons, *_read_by_ocr(word)),
             sure,
             earlier,
-            self._remarks(manual.lines),
+            self._remarks(lines),
             cancelled=self.cancelled,
         )
 

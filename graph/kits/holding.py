@@ -141,6 +141,13 @@ def _over(hold: Hold, on: dt.date | None) -> bool:
 
 
 def _judged(store: Shelf, hold: Hold, on: dt.date | None) -> StandingHold:
+    """Judged once while the store stays as it is; one that is open for writing may change in between."""
+    if isinstance(store, Store) and not store.writable:
+        return store.once(("hold", hold, on), lambda: _judge(store, hold, on))
+    return _judge(store, hold, on)
+
+
+def _judge(store: Shelf, hold: Hold, on: dt.date | None) -> StandingHold:
     answer = kit_answer(store, hold.kit, hold.came, hold.model, hold.serial, on)
     if not hold.came:
         return StandingHold(hold, True, None, steps=answer.steps)

@@ -1,6 +1,5 @@
 """Sheets: self-contained, stamped, safe against hostile words; golden files of what stands on them."""
 
-import datetime as dt
 import os
 import re
 import shutil
@@ -14,61 +13,30 @@ from benchleaf.cli.sheets.pdf import BROWSERS, NoPrinter, print_pdf
 from benchleaf.cli.sheets.procedureview import procedure_view
 from benchleaf.cli.sheets.render import sheet
 from benchleaf.cli.sheets.stamp import CHECK, stamp
-from benchleaf.cli.sheets.weekview import week_view
 from benchleaf.graph.page import page_answer
 from benchleaf.graph.procedure import ProcedureQuestion, procedure_answer
 from benchleaf.graph.store import Store
-from benchleaf.graph.week import week_answer
+from drawn_sheets import DAY, SHEETS, body, drawn, note_with_photo, procedure_sheet, week_sheet
 
 GOLDEN = Path(__file__).parent / "golden"
-DAY = dt.date(2026, 11, 25)
-
-
-def page_sheet(folder: Path) -> str:
-    with Store.open(folder) as store:
-        answer = page_answer(store, "VM-30", "4-12")
-        return sheet("page.html", stamp=stamp(store, answer.notes, DAY), page=page_view(store, answer))
-
-
-def procedure_sheet(folder: Path) -> str:
-    with Store.open(folder) as store:
-        asked = ProcedureQuestion(page="4-12", model="VR 30", serial="5300", on=DAY)
-        answer = procedure_answer(store, asked)
-        view = procedure_view(store, answer)
-        return sheet("procedure.html", stamp=stamp(store, (), DAY), procedure=view)
-
-
-def week_sheet(folder: Path) -> str:
-    with Store.open(folder) as store:
-        view = week_view(store, week_answer(store, "2026-W48", None, DAY))
-        return sheet("week.html", stamp=stamp(store, (), DAY), week=view)
-
-
-SHEETS = {"page": page_sheet, "procedure": procedure_sheet, "week": week_sheet}
-
-
-def body(page: str) -> str:
-    """A sheet's markup without its style, a line for each tag that starts one."""
-    bare = re.sub(r"<style>.*?</style>", "<style></style>", page, flags=re.DOTALL)
-    return re.sub(r"\n\s*\n+", "\n", re.sub(r"[ \t]+", " ", bare)).strip() + "\n"
 
 
 @pytest.mark.parametrize("name", sorted(SHEETS))
-def test_sheets_are_as_they_were(name: str, held: Path) -> None:
+def test_sheets_are_as_they_were(name: str, fresh: Path) -> None:
     """What stands on a sheet, and its markup, is what the golden file shows; write it anew with
     BENCHLEAF_GOLDEN=write."""
-    made, golden = body(SHEETS[name](held)), GOLDEN / f"sheet_{name}.html"
+    made, golden = body(drawn(name, fresh)), GOLDEN / f"sheet_{name}.html"
     if os.environ.get("BENCHLEAF_GOLDEN") == "write":
         golden.write_text(made, encoding="utf-8")
     assert made == golden.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("name", sorted(SHEETS))
-def test_a_sheet_asks_for_nothing_and_bears_its_stamp(name: str, held: Path) -> None:
+def test_a_sheet_asks_for_nothing_and_bears_its_stamp(name: str, fresh: Path) -> None:
     """No sheet loads anything; each says when it was made, from what, and to check for newer notes."""
-    page = SHEETS[name](held)
+    page = drawn(name, fresh)
     assert not re.search(r"(?:src|href)=\"(?!data:|#)|url\(|<script|<link", page)
-    assert CHECK in page and "Made on 2026-11-25" in page and "held; the newest came on" in page
+    assert CHECK in page and "Made on 2026-11-25" in page and "held; the newest came on 2026-11-2" in page
 
 
 def test_the_same_sheet_twice_is_the_same(held: Path) -> None:
@@ -92,10 +60,43 @@ def test_words_of_a_paper_never_become_markup(held: Path) -> None:
 
 
 def test_every_step_has_its_lines(held: Path) -> None:
-    """Every step of a procedure has a line for what was measured and one for initials."""
-    page = procedure_sheet(held)
-    steps = page.count('class="number">')
-    assert steps >= 6 and page.count(">initials<") >= steps - 1
+    """Every step of a procedure has a line for what was measured and one for initials, but the deleted one:
+    it says that it is deleted, and leaves nothing to fill."""
+    steps = procedure_sheet(held).split('<li class="step')[1:]
+    lined = [page.count(">measured<") + page.count(">initials<") for page in steps]
+    deleted = ["Deleted: do not do this step." in page for page in steps]
+    assert deleted == [False, False, False, False, True, False, False]
+    assert lined == [0 if gone else 2 for gone in deleted]
+
+
+def test_a_job_leaves_lines_for_what_is_still_to_measure(fresh: Path) -> None:
+    """A value that fits is printed in its place; one out of range, or at a step that reads otherwise by now,
+    leaves the lines empty for the next; a step that is deleted by now has none."""
+    steps = drawn("job", fresh).split('<li class="step')[1:]
+    found = {re.search(r'class="number">(\w+)<', s)[1]: s[s.index('class="done"') :] for s in steps}
+    empty = {label for label, done in found.items() if '<span class="line">measured</span>' in done}
+    assert empty == {"3", "6", "6a"}
+    assert "31 N·m" in found["4"] and "initials" not in found["1"] + found["5"]
+    assert "It is deleted by now" in steps[0]
+
+
+def test_a_shop_note_is_told_as_the_shop_s_among_the_news(fresh: Path) -> None:
+    """On the card of a job and in the week's report, the shop's own note is not taken for the maker's."""
+    for name in ("job", "job_week"):
+        assert "The shop's own note" not in (drawn(name, fresh) if name == "job" else SHEETS[name](fresh))
+    note_with_photo(fresh)
+    for name in ("job", "job_week"):
+        told = SHEETS[name](fresh)
+        assert re.search(r"SHOP-1 [^<]{1,300}<strong>The shop's own note, not the maker's", told)
+
+
+def test_a_note_s_number_stays_whole_in_the_margin(held: Path) -> None:
+    """A mark's words are broken into short lines, but never inside the number of a note."""
+    with Store.open(held) as store:
+        marks = page_view(store, page_answer(store, "VM-30", "4-12")).marks
+    lines = [line for mark in marks for line in mark.lines]
+    assert any(line.endswith("VB\u00a0101") or "VB\u00a0101 " in line for line in lines)
+    assert not any(re.search(r"\bVB$", line) for line in lines)
 
 
 def test_the_command_writes_a_file(run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
