@@ -110,6 +110,12 @@ class LazyGroup(click.Group):
     def run(self, typed: Sequence[str], **extra: Any) -> int:
         """Carry out what was typed after the program's name; the exit status. Every problem is told here."""
         try:
+            return self._told(typed, **extra)
+        except OSError as problem:  # the problem was to be told as JSON, and that could not be written either
+            return trouble.answer_lost(problem)
+
+    def _told(self, typed: Sequence[str], **extra: Any) -> int:
+        try:
             status = self._click(list(typed), **extra)
             sys.stdout.flush()
         except (click.Abort, KeyboardInterrupt):
@@ -117,6 +123,10 @@ class LazyGroup(click.Group):
             return 130
         except BrokenPipeError:
             return trouble.reader_left()
+        except OSError as problem:
+            if trouble.is_answer_lost(problem):
+                return trouble.answer_lost(problem)
+            return trouble.report(problem, as_json=trouble.json_wanted(typed))
         except Exception as problem:
             command = next((word for word in typed if word in COMMANDS), "")
             return trouble.report(problem, as_json=trouble.json_wanted(typed), command=command)

@@ -1,5 +1,6 @@
 """What becomes of a problem: one clear message, its remedy, its exit status."""
 
+import errno
 import io
 import json
 import os
@@ -88,3 +89,15 @@ def reader_left() -> int:
     """Whoever read our output closed it (`| head`): end quietly, with no second error at exit."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return 1
+
+
+def is_answer_lost(problem: OSError) -> bool:
+    """True if standard output took no more: its disk is full, or its file may not grow."""
+    return problem.filename is None and problem.errno in (errno.ENOSPC, errno.EFBIG, errno.EIO)
+
+
+def answer_lost(problem: OSError) -> int:
+    """Say that the answer went nowhere; what a command stores is stored by then."""
+    click.echo(f"benchleaf: the answer could not be written: {problem.strerror}", err=True)
+    click.echo("Free some space, or write it elsewhere, and ask again.", err=True)
+    return reader_left()

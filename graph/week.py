@@ -146,8 +146,11 @@ def _monday(week: str, today: dt.date) -> dt.date:
         raise WrongUse(f"“{week}” is no ISO week", remedy)
     year = int(match[1]) if match[1] else today.isocalendar().year
     try:
+        dt.date.fromisocalendar(
+            year, int(match[2]), 7
+        )  # the last week of all has no Sunday that can be counted
         return dt.date.fromisocalendar(year, int(match[2]), 1)
-    except ValueError as error:
+    except (ValueError, OverflowError) as error:
         raise WrongUse(f"“{week}” is no ISO week: {error}", remedy) from error
 
 

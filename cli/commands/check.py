@@ -20,7 +20,8 @@ def command(session: Session, as_json: bool) -> int:
     """Is the store whole?
 
     Reads every kept file again and compares it with its fingerprint, tests the tables, their links and the
-    search, and looks for part numbers that replace each other in a circle. It changes nothing.
+    search, and looks for part numbers that replace each other in a circle. It names what a run left behind
+    when it was cut off. It changes nothing.
     """
     from benchleaf.graph.db.upkeep import check
 
@@ -29,8 +30,9 @@ def command(session: Session, as_json: bool) -> int:
     if as_json:
         from benchleaf.cli.shapes import show
 
-        problems = [asdict(p) for p in found.problems]
-        show({"whole": found.whole, "problems": problems, "counts": asdict(found.counts)})
+        problems, leftovers = ([asdict(x) for x in xs] for xs in (found.problems, found.leftovers))
+        counts = asdict(found.counts)
+        show({"whole": found.whole, "problems": problems, "counts": counts, "leftovers": leftovers})
     else:
         _print(found)
     return 0 if found.whole else 1
@@ -48,5 +50,8 @@ def _print(found: "Condition") -> None:
     for problem in found.problems:
         screen.labelled(problem.kind, problem.message, width=10)
         screen.line(problem.remedy, indent=10)
+    for leftover in found.leftovers:
+        screen.labelled("left over", f"{leftover.name}: {leftover.message}", width=10)
+        screen.line(leftover.remedy, indent=10)
     counts = asdict(found.counts)
     screen.line(f"Looked at: {', '.join(f'{count} {name}' for name, count in counts.items())}.")

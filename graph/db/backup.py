@@ -10,7 +10,7 @@ from pathlib import Path
 from benchleaf.graph.db.connection import DATABASE, ORIGINALS, connect, plain_problems
 from benchleaf.graph.db.notes import PHOTOS
 from benchleaf.graph.db.originals import sha256_of
-from benchleaf.graph.db.schema import settle_file, version_of
+from benchleaf.graph.db.schema import keep_file, settle_file, version_of
 from benchleaf.graph.errors import StoreProblem, WrongUse
 from benchleaf.graph.store import Store
 
@@ -19,8 +19,9 @@ def backup(store: Store, dest: Path) -> Path:
     """Copies the store into the folder `dest`, which is then a store of its own; the folder.
 
     An earlier copy there is brought up to date: its database is replaced in one step at the end, and only
-    originals it lacks are copied. Raises WrongUse if `dest` is the store itself, StoreProblem if it holds
-    another program's database, if an original is missing or changed, or if it cannot be written.
+    originals it lacks are copied. The shop's own wordings and units go with it. Raises WrongUse if `dest`
+    is the store itself, StoreProblem if it holds another program's database, if an original is missing or
+    changed, or if it cannot be written.
     """
     if dest.resolve() == store.folder.resolve():
         raise WrongUse("the copy must be in another folder than the store.")
@@ -32,6 +33,8 @@ def backup(store: Store, dest: Path) -> Path:
         with plain_problems(dest):
             store.connection.execute("VACUUM INTO ?", (str(temporary),))
         _copy_originals(store, _named(temporary), dest)
+        for own in sorted(store.folder.glob("*.toml")):
+            _copy(own, dest / own.name)
         settle_file(temporary, final)
     except OSError as error:
         raise StoreProblem(f"the copy cannot be written: {error}", "Check room and permissions.") from error
@@ -57,16 +60,23 @@ def _copy_originals(store: Store, hashes: Iterable[str], dest: Path) -> None:
     for sha256 in hashes:
         target = dest / ORIGINALS / sha256
         if target.is_file() and sha256_of(target) == sha256:
+            keep_file(target)
             continue
-        temporary = target.with_name(f"{sha256}.{os.getpid()}.part")
         try:
-            shutil.copyfile(store.original(sha256), temporary)
-            if sha256_of(temporary) != sha256:
-                raise StoreProblem(f"the original {sha256[:12]}… is damaged.", "Run `benchleaf check`.")
-            settle_file(temporary, target)
+            _copy(store.original(sha256), target, sha256)
         except FileNotFoundError as error:
             raise StoreProblem(
                 f"the original {sha256[:12]}… is missing.", "Run `benchleaf check`."
             ) from error
-        finally:
-            temporary.unlink(missing_ok=True)
+
+
+def _copy(source: Path, target: Path, sha256: str | None = None) -> None:
+    """Copies a file, lasting; with a hash, only if it has it."""
+    temporary = target.with_name(f"{target.name}.{os.getpid()}.part")
+    try:
+        shutil.copyfile(source, temporary)
+        if sha256 is not None and sha256_of(temporary) != sha256:
+            raise StoreProblem(f"the original {sha256[:12]}… is damaged.", "Run `benchleaf check`.")
+        settle_file(temporary, target)
+    finally:
+        temporary.unlink(missing_ok=True)

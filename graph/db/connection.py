@@ -1,13 +1,14 @@
 """How the store's database is opened, read and written: one small layer above sqlite3."""
 
 import sqlite3
+import stat
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self, TypeVar, cast
 
-from benchleaf.graph.db.schema import VERSION, bring_forward, version_of
+from benchleaf.graph.db.schema import VERSION, bring_forward, sync_folder, version_of
 from benchleaf.graph.errors import StoreProblem, WrongUse
 
 DATABASE = "benchleaf.db"
@@ -59,23 +60,26 @@ def _operational(folder: Path, error: sqlite3.OperationalError) -> StoreProblem:
     words = str(error)
     if "locked" in words or "busy" in words:
         return StoreProblem("the store is busy: another program is writing to it.", "Try again in a moment.")
+    if not folder.exists():
+        return StoreProblem(f"the folder {folder} is gone.", "Bring its disk or share back, then try again.")
     if "readonly" in words or "unable to open" in words:
         return StoreProblem(
             f"the store in {folder} cannot be opened or written: {words}", "Check its permissions."
         )
     if "full" in words:
         return StoreProblem(f"no room left for the store in {folder}.", "Free some space and try again.")
+    if "disk I/O error" in words:
+        return StoreProblem(f"the disk of the store in {folder} refuses: {words}", _DISK)
     return StoreProblem(f"the store in {folder} cannot be used: {words}", "Run `benchleaf check`.")
+
+
+_DISK = "Check its room, the limit on file sizes and the disk itself, then run `benchleaf check`."
 
 
 def open_to_read(folder: Path, busy: float) -> sqlite3.Connection:
     """A read-only connection to a held store. A transaction that was cut off is rolled back and an older
     store brought forward first, both of which need a moment of writing."""
-    database = folder / DATABASE
-    if not database.is_file() or database.stat().st_size == 0:
-        raise StoreProblem(
-            f"there is no store in {folder} yet.", "Run `benchleaf add` with your pages and bulletins."
-        )
+    database = _database_in(folder)
     with plain_problems(folder):
         connection = _current(database, busy)
         if connection is None:
@@ -100,11 +104,7 @@ def _current(database: Path, busy: float) -> sqlite3.Connection | None:
 
 def open_to_write(folder: Path, busy: float, *, create: bool) -> sqlite3.Connection:
     """A writing connection to a held store, or to a new one where `create` allows it."""
-    database = folder / DATABASE
-    if not create and (not database.is_file() or database.stat().st_size == 0):
-        raise StoreProblem(
-            f"there is no store in {folder} yet.", "Run `benchleaf add` with your pages and bulletins."
-        )
+    database = _database_in(folder, create=create)
     if create:
         _make_folder(folder)
     with plain_problems(folder):
@@ -119,9 +119,38 @@ def open_to_write(folder: Path, busy: float, *, create: bool) -> sqlite3.Connect
         return connection
 
 
-def _make_folder(folder: Path) -> None:
+def _database_in(folder: Path, *, create: bool = False) -> Path:
+    """The database in a folder. Raises StoreProblem if there is none (unless it may be created), if it cannot
+    be one, and if only the originals are there: a new store must not take the place of a lost one."""
+    database = folder / DATABASE
     try:
-        (folder / ORIGINALS).mkdir(parents=True, exist_ok=True)
+        found = database.stat() if database.exists() else None
+        kept = any((folder / ORIGINALS).glob("*")) if found is None or found.st_size == 0 else False
+    except OSError as error:
+        problem = f"the store in {folder} cannot be reached: {error.strerror}."
+        raise StoreProblem(problem, "Check its permissions.") from error
+    if found is not None and not stat.S_ISREG(found.st_mode):
+        raise StoreProblem(f"{database} is no file.", "Choose another folder with --store, or move it away.")
+    if kept:
+        raise StoreProblem(
+            f"{database} is {'gone' if found is None else 'empty'}, but the originals are there.",
+            f"Restore a backup; without one, add {folder / ORIGINALS} to a new store.",
+        )
+    if not create and (found is None or found.st_size == 0):
+        raise StoreProblem(
+            f"there is no store in {folder} yet.", "Run `benchleaf add` with your pages and bulletins."
+        )
+    return database
+
+
+def _make_folder(folder: Path) -> None:
+    """Makes the store's folders, lasting: a power cut must not take the folder of what was stored in it."""
+    originals = folder.absolute() / ORIGINALS
+    new = [path for path in (originals, *originals.parents) if not path.exists()]
+    try:
+        originals.mkdir(parents=True, exist_ok=True)
+        for path in dict.fromkeys((originals, originals.parent, *new)):
+            sync_folder(path.parent)
     except OSError as error:
         raise StoreProblem(
             f"the folder {folder} cannot be made: {error}", "Choose another with --store."
@@ -183,7 +212,7 @@ class OpenStore:
                 self._kept.clear()
                 raise
 
-    def _once(self, asked: tuple[object, ...], read: Callable[[], Answer]) -> Answer:
+    def once(self, asked: tuple[object, ...], read: Callable[[], Answer]) -> Answer:
         """What `read` gives, kept under `asked` until another program writes or a transaction fails; whoever
         writes what is kept clears `_kept`."""
         version = self._rows("PRAGMA data_version")[0][0]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from benchleaf.graph.db import rows
 from benchleaf.graph.db.entries import SOURCE_COLUMNS, Entries, standing_columns
+from benchleaf.graph.db.packs import Packs
 from benchleaf.graph.db.scans import Scans
 from benchleaf.graph.errors import StoreProblem
 from benchleaf.graph.keys import folded, key
@@ -36,7 +37,7 @@ class HeldFile:
     sheets: int
 
 
-class Intake(Entries, Scans):
+class Intake(Entries, Packs, Scans):
     """Stores documents and says which are held."""
 
     def held(self, sha256: str) -> HeldFile | None:
@@ -177,6 +178,7 @@ class Intake(Entries, Scans):
             "notice_text": "\n".join(n.text for n in item.notices),
         }
         number = self._indexed("item", columns)
+        self._keep_pack(publication, number, item.text)
         found = runs(" ; ".join((item.text, *(n.text for n in item.notices))))
         self._change_many(
             "INSERT INTO mention (item_id, printed, part_key, folded, whole) VALUES (?, ?, ?, ?, ?)",

@@ -123,7 +123,9 @@ class Jobs(OpenStore):
         if STATES.index(state) <= STATES.index(job.state) and not again:
             raise WrongUse(f"job {job.number} is {job.state} already.")
         if on < (job.built or job.opened):
-            raise WrongUse(f"job {job.number} was {job.state} later than {on.isoformat()}.")
+            raise WrongUse(
+                f"job {job.number} was {job.state} later than {on.isoformat()}.", "Check the machine's clock."
+            )
         self._keep_change(number, state, (), initials, at or dt.datetime.combine(on, dt.time(), dt.UTC), on)
         return self.job_or_stop(number)
 

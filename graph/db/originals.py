@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from benchleaf.graph.db.connection import ORIGINALS, OpenStore
-from benchleaf.graph.db.schema import settle_file, sync_folder
+from benchleaf.graph.db.schema import keep_file, settle_file, sync_folder
 from benchleaf.graph.errors import StoreProblem, WrongUse
 
 _HEX = frozenset("0123456789abcdef")
@@ -38,10 +38,11 @@ class Originals(OpenStore):
         if hashlib.sha256(data).hexdigest() != sha256:
             raise WrongUse("the bytes do not have the hash they are to be kept under.")
         final = self.original(sha256)
-        if final.is_file() and final.stat().st_size == len(data) and sha256_of(final) == sha256:
-            return
         try:
-            self._write(final, data)
+            if final.is_file() and final.stat().st_size == len(data) and sha256_of(final) == sha256:
+                keep_file(final)  # a run that was killed may have left it without making it lasting
+            else:
+                self._write(final, data)
         except OSError as error:
             raise StoreProblem(
                 f"the original cannot be kept: {error}", "Check room and permissions."

@@ -13,6 +13,7 @@ from benchleaf.graph.db.tables import (
     FOLDS,
     JOBS,
     KITS,
+    LOOKING,
     MANUALS,
     NOTES,
     PARTS,
@@ -47,8 +48,18 @@ def _work(connection: sqlite3.Connection) -> None:
     _create(connection, *WORK)
 
 
+def _looking(connection: sqlite3.Connection) -> None:
+    from benchleaf.graph.db.packs import counts_of
+
+    _create(connection, *LOOKING)
+    sql = "INSERT INTO item_pack (item_id, publication_id, friction, steel) VALUES (?, ?, ?, ?)"
+    for item, publication, text in connection.execute("SELECT id, publication_id, text FROM item").fetchall():
+        if (told := counts_of(text)) is not None:
+            connection.execute(sql, (item, publication, *told))
+
+
 Migration = Callable[[sqlite3.Connection], None]
-MIGRATIONS: tuple[Migration, ...] = (_first, _jobs, _readings, _kits, _work)
+MIGRATIONS: tuple[Migration, ...] = (_first, _jobs, _readings, _kits, _work, _looking)
 VERSION = len(MIGRATIONS)
 
 
@@ -133,11 +144,18 @@ def _copy_aside(connection: sqlite3.Connection) -> None:
     database = Path(connection.execute("PRAGMA database_list").fetchone()[2])
     copy = _free_name(database, f"{database.stem}-v{version_of(connection)}")
     temporary = copy.with_name(f"{copy.name}.{os.getpid()}.part")
-    # a second connection: inside the transaction, a copy by the first would wait for itself
-    source, target = sqlite3.connect(f"{database.as_uri()}?mode=ro", uri=True), sqlite3.connect(temporary)
-    with closing(source), closing(target):
-        source.backup(target)
-    settle_file(temporary, copy)
+    try:
+        # a second connection: inside the transaction, a copy by the first would wait for itself
+        source, target = sqlite3.connect(f"{database.as_uri()}?mode=ro", uri=True), sqlite3.connect(temporary)
+        with closing(source), closing(target):
+            source.backup(target)
+        settle_file(temporary, copy)
+    except OSError as error:
+        raise StoreProblem(
+            f"the older store cannot be copied aside: {error.strerror}.", "Check room and permissions."
+        ) from error
+    finally:
+        temporary.unlink(missing_ok=True)
 
 
 def _free_name(database: Path, stem: str) -> Path:
@@ -147,17 +165,31 @@ def _free_name(database: Path, stem: str) -> Path:
 
 def settle_file(temporary: Path, final: Path) -> None:
     """Makes a written temporary file lasting under its final name: fsync, rename, fsync of the folder."""
-    with temporary.open("rb+") as written:
-        os.fsync(written.fileno())
+    _sync_file(temporary)
     temporary.replace(final)
     sync_folder(final.parent)
 
 
+def keep_file(path: Path) -> None:
+    """Makes a file lasting that stands under its final name already."""
+    _sync_file(path)
+    sync_folder(path.parent)
+
+
+def _sync_file(path: Path) -> None:
+    with path.open("rb+" if os.name == "nt" else "rb") as written:  # Windows syncs only what it may write
+        os.fsync(written.fileno())
+
+
 def sync_folder(folder: Path) -> None:
-    """Makes a rename in the folder lasting, where the system can (Windows cannot open a folder)."""
+    """Makes a rename in the folder lasting, where the system can (Windows cannot open a folder, nor anyone
+    one that he may not read)."""
     if os.name == "nt":
         return
-    handle = os.open(folder, os.O_RDONLY)
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except PermissionError:
+        return
     try:
         os.fsync(handle)
     finally:

@@ -3,20 +3,20 @@
 import sqlite3
 import tempfile
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import closing
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from benchleaf.graph.circles import circles
 from benchleaf.graph.db.backup import backup
-from benchleaf.graph.db.connection import DATABASE, connect, plain_problems
+from benchleaf.graph.db.connection import DATABASE, ORIGINALS, connect, plain_problems
 from benchleaf.graph.db.originals import sha256_of
 from benchleaf.graph.db.tables import SEARCH
 from benchleaf.graph.errors import StoreProblem
-from benchleaf.graph.keys import key
 from benchleaf.graph.store import Store
 
-__all__ = ["Condition", "Counts", "Problem", "backup", "check"]
+__all__ = ["Condition", "Counts", "Leftover", "Problem", "backup", "check"]
 
 ProblemKind = Literal["database", "link", "search", "original", "scan", "target", "number"]
 
@@ -50,11 +50,22 @@ class Counts:
 
 
 @dataclass(frozen=True, slots=True)
+class Leftover:
+    """A file that a run left behind when it was cut off: `name` within the store's folder, what it is, and
+    what to do about it. Nothing is lost by it."""
+
+    name: str
+    message: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
 class Condition:
-    """The store's condition; it is whole if there are no problems."""
+    """The store's condition; it is whole if there are no problems. Leftovers are none."""
 
     problems: tuple[Problem, ...]
     counts: Counts
+    leftovers: tuple[Leftover, ...] = ()
 
     @property
     def whole(self) -> bool:
@@ -69,16 +80,33 @@ _ADD_AGAIN = "Put the file back from a backup."
 def check(store: Store) -> Condition:
     """Looks at everything in the store and changes nothing: the database's pages and links, every full-text
     index against its content both ways, every original against its hash, every result of OCR against the
-    sheets, every settled target, and circles of numbers."""
-    checks = (_database, _links, _search, _originals, _scans, _targets, _circles)
-    return Condition(tuple(problem for one in checks for problem in _guarded(one, store)), _counts(store))
+    sheets, every settled target, and circles of numbers; and for files that a run left when it was cut
+    off."""
+    checks = (_database, _links, _search, _originals, _scans, _targets, _texts, _circles)
+    problems = tuple(problem for one in checks for problem in _guarded(one, store))
+    return Condition(problems, _counts(store), tuple(_leftovers(store)) if not problems else ())
+
+
+def _leftovers(store: Store) -> Iterator[Leftover]:
+    """Originals that nothing in the store names, and half-written files."""
+    named = {file.sha256 for file in store.files()} | set(store.photos())
+    for path in store.original_files():
+        if path.name not in named:
+            words = "an original of no paper: a run was cut off before its paper was stored"
+            yield Leftover(f"{ORIGINALS}/{path.name}", words, f"Add the paper again, or {_ALONE}.")
+    for path in sorted((*store.folder.glob("*.part"), *store.folder.glob("*/*.part"))):
+        name = path.relative_to(store.folder).as_posix()
+        yield Leftover(name, "half written: a run was cut off", f"It is of no use: {_ALONE}.")
+
+
+_ALONE = "delete the file once no other program uses the store"
 
 
 def _guarded(one: Callable[["Store"], Iterable[Problem]], store: Store) -> Iterator[Problem]:
     """In a damaged store a check can stumble itself: that is a finding too, and the other checks go on."""
     try:
         yield from one(store)
-    except (sqlite3.Error, StoreProblem, ValueError) as error:
+    except (sqlite3.Error, StoreProblem, ValueError, TypeError) as error:
         yield Problem("database", f"the store cannot be read whole: {error}", _RESTORE)
 
 
@@ -114,12 +142,25 @@ def _search(store: Store) -> Iterator[Problem]:
         ):
             for row in store.connection.execute(f"{sql} LIMIT 20"):
                 yield Problem("search", f"the index {name} {words} row {row[0]} of {content}", _RESTORE)
+    try:
+        with _copied(store) as copy:
+            yield from _unlike(copy)
+    except (OSError, sqlite3.OperationalError) as error:
+        words = f"the search could not be compared, for its copy could not be made: {error}"
+        yield Problem("search", words, "Make room where temporary files go, or set TMPDIR, and check again.")
+
+
+@contextmanager
+def _copied(store: Store) -> Iterator[sqlite3.Connection]:
+    """A copy of the database that is thrown away."""
     with tempfile.TemporaryDirectory(prefix="benchleaf-") as folder:
-        copy = Path(folder, "copy.db")
-        with closing(sqlite3.connect(copy)) as target:
-            with closing(connect(store.folder / DATABASE, "ro")) as source:
+        target = sqlite3.connect(Path(folder, "copy.db"))
+        source = connect(store.folder / DATABASE, "ro")
+        with closing(target):
+            target.execute("PRAGMA synchronous = OFF")
+            with closing(source):
                 source.backup(target)
-            yield from _unlike(target)
+            yield target
 
 
 def _unlike(copy: sqlite3.Connection) -> Iterator[Problem]:
@@ -175,14 +216,25 @@ def _targets(store: Store) -> Iterator[Problem]:
         )
 
 
+_TEXTS = {
+    "statement": ("why", "read_why", "applies", "read_body"),
+    "note": ("applies", "unclear", "cites", "read_head"),
+    "item": ("notices", "unsure"),
+    "publication": ("models",),
+}
+
+
+def _texts(store: Store) -> Iterator[Problem]:
+    """Lists and applicabilities whose text cannot be read."""
+    for table, columns in _TEXTS.items():
+        for column in columns:
+            sql = f"SELECT id FROM {table} WHERE {column} IS NOT NULL AND json_valid({column}) = 0 LIMIT 20"
+            for row in store.connection.execute(sql):
+                words = f"the store cannot be read whole: {column} of {table} {row['id']} is no list"
+                yield Problem("database", words, _RESTORE)
+
+
 def _circles(store: Store) -> Iterator[Problem]:
     """Rings of settled supersessions that the dates do not open."""
-    import networkx as nx
-    from benchleaf.graph.supersession import current, graph_of, settled
-
-    held = settled(store.all_supersessions())
-    for ring in nx.strongly_connected_components(graph_of(held)):
-        if len(ring) > 1:
-            inside = [s for s in held if ring & {key(n) for n in s.old} and ring & {key(n) for n in s.new}]
-            for words in current(min(ring), inside).problems:
-                yield Problem("number", words, "Settle the wrong statement with no.")
+    for words in circles(store):
+        yield Problem("number", words, "Settle the wrong statement with no.")

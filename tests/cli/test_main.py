@@ -236,3 +236,21 @@ def test_json_may_stand_before_or_after_what_is_asked(run) -> None:
     before, after = run("page", "--json", "VM-30", "4-12"), run("page", "VM-30", "4-12", "--json")
     assert before.exit_code == after.exit_code == 0
     assert json.loads(before.stdout) == json.loads(after.stdout)
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no /dev/full here")
+@pytest.mark.parametrize("typed", [("pack", "--help"), ("find", "ring", "--json")])
+def test_standard_output_on_a_full_disk_is_told_plainly(tmp_path: Path, typed: tuple[str, ...]) -> None:
+    """Where the answer cannot be written, one message says so and what to do, with a status, and nothing of a
+    defect or a traceback."""
+    with Path("/dev/full").open("w") as full:
+        ended = subprocess.run(
+            [sys.executable, "-m", "benchleaf.cli.main", "--store", str(tmp_path), *typed],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert ended.returncode == 1
+    assert "could not be written" in ended.stderr and "Traceback" not in ended.stderr
+    assert "defect" not in ended.stderr
