@@ -17,7 +17,7 @@ COLUMNS: tuple[str, ...] = (
     *("week", "kind", "number", "unit", "publication", "page", "item", "what", "was", "now"),
     *("note", "date", "received", "standing", "statement"),
 )
-_FORMULA = ("=", "+", "-", "@")
+_FORMULA = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20", "\u2212")  # full-width forms, minus
 Row = Mapping[str, object]
 
 

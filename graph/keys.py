@@ -1,15 +1,21 @@
 """Keys: how numbers are compared.
 
 A number is kept as printed; its key is upper case, letters and digits only, so that `TH 6573-575`,
-`th6573575` and `TH.6573.575` are one number.
+`th6573575` and `TH.6573.575` are one number. Letters of other scripts stay: a number with one that only looks
+like a plain letter is another number.
 """
 
 import re
 import unicodedata
 
-_NOT_KEY = re.compile(r"[^0-9A-Z]+")
+_NOT_KEY = re.compile(r"[\W_]+")
 _NUMERAL = re.compile(r"[0-9]+")
-_LOOK_ALIKE = str.maketrans("OQIL|SBZG", "001115826")
+_LONGEST = 4000  # digits: Python turns no more than 4,300 into a number
+_LOOK_ALIKE = str.maketrans(
+    # plain letters that look like digits, then letters of other scripts that look like plain ones
+    "OQIL|SBZG\u0410\u0412\u0421\u0415\u041d\u0406\u0408\u041a\u041c\u041e\u0420\u0405\u0422\u0425\u0423\u0417\u0391\u0392\u0395\u0396\u0397\u0399\u039a\u039c\u039d\u039f\u03a1\u03a4\u03a5\u03a7\u04c0\u050c\u0474\u051c\u04e8",
+    "001115826A8CEH1JKM0P5TXY3A8E2H1KMN0PTYX16VW0",
+)
 
 
 def key(printed: str) -> str:
@@ -34,7 +40,7 @@ def folded(printed: str) -> str:
 def natural(printed: str) -> tuple[tuple[int, int | str], ...]:
     """A sort key that puts 4-9 before 4-10 and A2 before A10."""
     parts = re.findall(r"[0-9]+|[A-Z]+", key_with_gaps(printed))
-    return tuple((0, int(p)) if _NUMERAL.fullmatch(p) else (1, p) for p in parts)
+    return tuple((0, int(p[:_LONGEST])) if _NUMERAL.fullmatch(p) else (1, p) for p in parts)
 
 
 def key_with_gaps(printed: str) -> str:

@@ -8,6 +8,7 @@ from benchleaf.graph.keys import key
 from benchleaf.graph.model import Interchange, Relation, Stock
 from benchleaf.ingest.head.fields import plain
 from benchleaf.ingest.lists.listwords import ListWords
+from benchleaf.ingest.lookalikes import strange_numbers
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +92,8 @@ def _fault(number: str) -> str | None:
         return f"“{number}” is a formula, no part number"
     if _SCIENTIFIC.fullmatch(number) and re.search(r"[.,]|\+", number):
         return f"“{number}” was rounded by a spreadsheet; the part number is lost"
+    if strange := strange_numbers(number):
+        return strange[0]
     if not _PART.fullmatch(number) or not re.search(r"[0-9]", number) or not 2 <= len(key(number)) <= 30:
         return f"“{number}” is no part number"
     return None

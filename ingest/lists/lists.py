@@ -14,6 +14,7 @@ from benchleaf.graph.model import Applies, Finding, Note, Relation, Source, Stan
 from benchleaf.ingest.head.dates import find_dates, order_of, read_date
 from benchleaf.ingest.lists.listcells import Numbers, Remark, as_text, read_numbers, read_remark
 from benchleaf.ingest.lists.listwords import ColumnKind, ListWords, packaged
+from benchleaf.ingest.lookalikes import doubted
 
 if TYPE_CHECKING:
     from typing_extensions import Buffer  # collections.abc has it from Python 3.12 on only
@@ -212,7 +213,7 @@ def _statements(row: Sequence[str], at: _Position, form: Form) -> Iterator[Row]:
         if {key(o) for o in olds} & {key(n) for n in new.numbers}:
             yield at.finding("old and new number are the same", row)
             continue
-        yield Supersession(
+        statement = Supersession(
             note=list_name(at.name),
             date=date,
             quote=quoted(row),
@@ -226,6 +227,7 @@ def _statements(row: Sequence[str], at: _Position, form: Form) -> Iterator[Row]:
             interchange=remark.interchange,
             stock=remark.stock,
         )
+        yield doubted(statement)
 
 
 def _without_new(

@@ -20,8 +20,13 @@ _ENDINGS = {
     "application/pdf": ".pdf", "text/plain": ".txt", "text/html": ".html", "text/csv": ".csv",
     "image/jpeg": ".jpg", "image/png": ".png", "image/tiff": ".tif", "message/rfc822": ".eml",
 }  # fmt: skip
-_UNSAFE = re.compile(r"[\x00-\x1f\x7f<>:\"|?*\u202a-\u202e\u2066-\u2069]")
-_LONGEST = 120
+# Controls, what no Windows name may hold, marks that turn or hide what is shown, halves of letters.
+_UNSAFE = re.compile(
+    '[\x00-\x1f\x7f-\x9f<>:"|?*\xad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff0-\uffff\ud800-\udfff]'
+)
+# "Naming Files, Paths, and Namespaces" of Microsoft's Win32 documentation names these, with any ending.
+_DEVICE = re.compile(r"(?:con|prn|aux|nul|conin\$|conout\$|(?:com|lpt)[0-9¹²³])\s{0,9}", re.IGNORECASE)
+_LONGEST, _LONGEST_BYTES = 120, 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +119,11 @@ def enclosure(part: Any, taken: set[str]) -> Enclosure:
 
 
 def safe_name(name: str, ending: str) -> str:
-    """A name without folders, control signs or leading full stops.
+    """A name without folders, control signs or leading full stops, which any system can keep: not too long,
+    and none that Windows has taken for a device.
 
-    >>> safe_name("../../etc/passwd", ""), safe_name("", ".pdf")
-    ('passwd', 'enclosure.pdf')
+    >>> safe_name("../../etc/passwd", ""), safe_name("", ".pdf"), safe_name("CON.txt", "")
+    ('passwd', 'enclosure.pdf', '_CON.txt')
     """
     last = re.split(r"[\\/]", name)[-1] if re.search(r"[\\/]", name) and ending != ".eml" else name
     plain = " ".join(_UNSAFE.sub(" ", re.sub(r"[\\/]", "-", last)).split()).strip(". ")
@@ -125,8 +131,14 @@ def safe_name(name: str, ending: str) -> str:
     stem, dot, kind = plain.rpartition(".")
     if not dot or len(kind) > 6 or " " in kind:
         stem, kind = plain, ending.lstrip(".")
-    stem = stem[:_LONGEST].strip()
+    stem = _cut(stem)
     return f"{stem}.{kind}" if kind else stem
+
+
+def _cut(stem: str) -> str:
+    """A name's stem of at most so many letters and bytes, no device's."""
+    short = stem[:_LONGEST].encode("utf-8")[:_LONGEST_BYTES].decode("utf-8", "ignore").strip(". ")
+    return f"_{short}" if _DEVICE.fullmatch(short.partition(".")[0]) else short or "enclosure"
 
 
 def unlike(name: str, taken: set[str]) -> str:

@@ -152,7 +152,7 @@ def _words(part: Any) -> str:
             text = decode(data)
         except RefusedFile:
             text = data.decode("latin-1")
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    text = _whole(text).replace("\r\n", "\n").replace("\r", "\n")
     flowed = str(part.get_param("format") or "").lower() == "flowed"
     return unflowed(text, str(part.get_param("delsp") or "").lower() == "yes") if flowed else text
 
@@ -174,7 +174,19 @@ def _header(mail: Any, name: str) -> str | None:
     except Exception:  # the standard library stumbles on some malformed headers
         raw = next((v for k, v in mail.raw_items() if k.lower() == name), "")
         text = " ".join(str(raw).split())
-    return text or None
+    return _whole(text) or None
+
+
+def _whole(text: str) -> str:
+    """The text without halves of letters, which bare bytes in a header and odd encodings leave."""
+    try:
+        bare = text.encode("utf-8", "surrogateescape")
+    except UnicodeEncodeError:
+        return text.encode("utf-8", "replace").decode()
+    try:
+        return bare.decode("utf-8")
+    except UnicodeDecodeError:
+        return bare.decode("cp1252", "replace")
 
 
 def _subject(mail: Any) -> str | None:

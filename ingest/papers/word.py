@@ -38,19 +38,12 @@ def word_reading(data: bytes) -> Reading:
     """The sheets of a Word file, and what is to be said of their reading. Raises what read_word raises."""
     with office("a Word file"):
         import docx
-        from docx.opc.exceptions import PackageNotFoundError
-        from lxml.etree import XMLSyntaxError
     guard(data)
     try:
         found = _read(docx.Document(io.BytesIO(data)))
-    except (
-        XMLSyntaxError,
-        PackageNotFoundError,
-        KeyError,
-        ValueError,
-        AttributeError,
-        RecursionError,
-    ) as bad:
+    except RefusedFile:
+        raise
+    except Exception as bad:  # python-docx raises whatever it stumbles on in a damaged file
         what = f"the Word file is damaged, a template or one with macros ({type(bad).__name__})"
         raise RefusedFile(what, _AGAIN) from bad
     if not any(page.words for page in found.pages):

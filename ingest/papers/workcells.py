@@ -2,8 +2,10 @@
 
 import datetime as dt
 import io
+import warnings
 from bisect import bisect
 from collections.abc import Iterator
+from contextlib import redirect_stdout
 from itertools import groupby
 from typing import Any, NamedTuple
 
@@ -75,7 +77,9 @@ def held(data: bytes) -> Held:
     if (count := cell_count(data)) > MOST_CELLS:
         raise RefusedFile(f"the workbook has {count:,} cells", "Save the part you need as CSV.")
     try:
-        return _read(data)
+        with warnings.catch_warnings(), redirect_stdout(io.StringIO()):  # openpyxl prints what puzzles it
+            warnings.simplefilter("ignore")
+            return _read(data)
     except RefusedFile:
         raise
     except Exception as bad:  # openpyxl raises whatever it stumbles on in a damaged file

@@ -8,6 +8,7 @@ new words, `->` is any arrow, `\\(` a bracket. `<word>*` is a run of up to eight
 Every quantifier is bounded, so no pattern can run away.
 """
 
+import random
 import re
 from collections.abc import Mapping, Sequence
 
@@ -281,6 +282,32 @@ def _ends(tokens: Sequence[str]) -> bool:
 def _longest_first(options: Sequence[str]) -> str:
     """ "following text" must be tried before "following", or its second word would be taken for new words."""
     return "|".join(sorted(options, key=len, reverse=True))
+
+
+def saying(pattern: str, words: Mapping[str, str], pick: random.Random) -> list[str]:
+    """Words of folded text as the pattern wants them, among its alternatives; a sign for each field."""
+    return _said(_tokens(pattern, ""), words, pick, 0)
+
+
+def _said(tokens: list[str], words: Mapping[str, str], pick: random.Random, depth: int) -> list[str]:
+    options: list[list[str]] = [[]]
+    while tokens:
+        token = tokens.pop(0)
+        if token in (")", "]"):
+            break
+        if token == "|":
+            options.append([])
+        elif token in ("(", "["):
+            inner = _said(tokens, words, pick, depth)
+            options[-1] += inner if token == "(" or pick.random() < 0.6 else []
+        elif token.startswith("<") and depth < 7:
+            inside = _tokens(words.get(token.strip("<>*"), ""), "")
+            options[-1] += _said(inside, words, pick, depth + 1)
+        elif token.startswith("{"):
+            options[-1].append(pick.choice((PART, CODE, WEAK, NOTE, REF, VALUE, QUOTE, DATE, SERIAL, "2")))
+        else:
+            options[-1].append(token.removeprefix("\\"))
+    return pick.choice(options)
 
 
 def known() -> Sequence[str]:

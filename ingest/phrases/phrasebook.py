@@ -5,17 +5,18 @@ same form. Adding a wording is adding a line.
 """
 
 import re
-import time
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from benchleaf.graph.errors import WrongUse
+from benchleaf.graph.model import Action, Interchange, Relation, Stock
 from benchleaf.ingest.phrases.pattern import compiled, fields_of
+from benchleaf.ingest.phrases.slowness import refuse_slow
 
 TYPES = (
     "supersession",
@@ -66,20 +67,12 @@ _NEEDS: Mapping[str, tuple[frozenset[str], ...]] = {
     "contents": (frozenset({"lines"}), frozenset({"front"}), frozenset({"was", "now"})),
     "cancels": (frozenset({"note"}),),
 }
-_SLOWEST = 0.05  # seconds for 20 kB
-_WORD = re.compile(r"[a-z]+")
-_HOSTILE = (
-    "a ",
-    "item 3 on page 4 ",
-    "\ue001 and ",
-    "\ue001, ",
-    "\ue008 , the ",
-    "no. \ue002 (",
-    "the kit ",
-    "\ue009 to ",
-    "new ",
-    ": ",
-)
+_VALUES: Mapping[str, tuple[str, ...]] = {
+    "action": get_args(Action),
+    "interchange": get_args(Interchange),
+    "relation": get_args(Relation),
+    "stock": get_args(Stock),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +116,7 @@ class Guard:
     why: str
     yes: tuple[str, ...] = ()
     no: tuple[str, ...] = ()
+    printed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,14 +163,27 @@ def load(extra: Path | None = None) -> PhraseBook:
         return _own()
     try:
         told = tomllib.loads(extra.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as problem:
+    except (OSError, UnicodeDecodeError, RecursionError, tomllib.TOMLDecodeError) as problem:
         raise WrongUse(
             f"{extra.name} is no readable phrase book: {problem}", "It must be TOML in UTF-8."
         ) from problem
+    try:
+        return _joined_by(told)
+    except (TypeError, ValueError, AttributeError, KeyError, IndexError, RecursionError) as problem:
+        raise WrongUse(
+            f"{extra.name} is not of the phrase book's form: {problem}",
+            "See README for a phrase of your own.",
+        ) from problem
+
+
+def _joined_by(told: Mapping[str, Any]) -> PhraseBook:
+    """The phrase book with a shop's behind it, proved by its examples."""
     book = book_of(told, _own())
-    mine = book.phrases[len(_own().phrases) :]
+    mine, words = book.phrases[len(_own().phrases) :], dict(book.words)
     for phrase in mine:
-        _time(phrase)
+        refuse_slow(f"phrase “{phrase.name}”", phrase.printed, phrase.patterns, words)
+    for guard in book.guards[len(_own().guards) :]:
+        refuse_slow(f"guard “{guard.name}”", guard.printed, guard.patterns, words)
     from benchleaf.ingest.phrases.examples import failures
 
     for phrase in mine:
@@ -195,21 +202,23 @@ def book_of(told: Mapping[str, Any], base: PhraseBook | None = None) -> PhraseBo
         if names.count(name) > 1:
             raise WrongUse(f"phrase “{name}” stands twice in the phrase book.", "Give each its own name.")
     guards = tuple(_guard(g, words) for g in told.get("guard", ()))
-    columns = tuple((kind, tuple(heads)) for kind, heads in told.get("columns", {}).items())
-    telltale = told.get("telltale", {}).get("words")
+    heads = told.get("columns", {})
+    columns = tuple((kind, _strings("[columns]", heads, kind)) for kind in heads)
+    telltale = _strings("[telltale]", told.get("telltale", {}), "words")
     return PhraseBook(
         (*(base.phrases if base else ()), *phrases),
         (*(base.guards if base else ()), *guards),
         (*(base.columns if base else ()), *columns),
-        _telltale(telltale) if telltale else base.telltale if base else re.compile("(?!)"),
+        _telltale(telltale, base),
         tuple(words.items()),
     )
 
 
-def _telltale(words: Iterable[str]) -> re.Pattern[str]:
-    return re.compile(
-        rf"\b(?:{'|'.join(re.escape(w).replace(chr(92) + '*', '[a-z]{0,8}') for w in words)})\b", re.I
-    )
+def _telltale(words: Iterable[str], base: PhraseBook | None) -> re.Pattern[str]:
+    """The words that betray an unread statement, those of the base book among them."""
+    own = "|".join(re.escape(w).replace(chr(92) + "*", "[a-z]{0,8}") for w in words)
+    told = [rf"\b(?:{own})\b"] if own else []
+    return re.compile("|".join([*([base.telltale.pattern] if base else []), *told]) or "(?!)", re.I)
 
 
 def _phrase(told: Mapping[str, Any], words: Mapping[str, str]) -> Phrase:
@@ -222,7 +231,11 @@ def _phrase(told: Mapping[str, Any], words: Mapping[str, str]) -> Phrase:
     kind = told.get("type")
     if kind not in TYPES:
         raise WrongUse(f"phrase “{name}”: the type “{kind}” is not known.", f"Known: {', '.join(TYPES)}.")
-    printed = tuple(told.get("patterns", ())) or ((told["pattern"],) if "pattern" in told else ())
+    where = f"phrase “{name}”"
+    for key, known in _VALUES.items():
+        if told.get(key) not in (None, *known):
+            raise WrongUse(f"{where}: {key} “{told[key]}” is not known.", f"Known: {', '.join(known)}.")
+    printed = _strings(where, told, "patterns") or ((str(told["pattern"]),) if "pattern" in told else ())
     if not printed:
         raise WrongUse(f"phrase “{name}” has no pattern.")
     for pattern in printed:
@@ -240,8 +253,8 @@ def _phrase(told: Mapping[str, Any], words: Mapping[str, str]) -> Phrase:
         weak=bool(told.get("weak", False)),
         rank=int(told.get("rank", 0)),
         follows=told.get("follows"),
-        yes=tuple(_example(name, e) for e in told.get("yes", ())),
-        no=tuple(_example(name, e) for e in told.get("no", ())),
+        yes=tuple(_example(name, e) for e in _examples(where, told, "yes")),
+        no=tuple(_example(name, e) for e in _examples(where, told, "no")),
     )
 
 
@@ -252,6 +265,13 @@ def _check_fields(name: str, kind: str, pattern: str, follows: str | None) -> No
         raise WrongUse(f"phrase “{name}”: “{pattern}” needs {' or '.join(str(sorted(n)) for n in needs)}.")
     if "text" in have and fields_of(pattern)[-1] != "text":
         raise WrongUse(f"phrase “{name}”: {{text}} must stand last in “{pattern}”.")
+
+
+def _examples(where: str, told: Mapping[str, Any], name: str) -> list[Any]:
+    found = told.get(name, [])
+    if not isinstance(found, list):
+        raise WrongUse(f"{where}: “{name}” must be a list of examples.")
+    return found
 
 
 def _example(name: str, told: Any) -> Example:
@@ -266,37 +286,21 @@ def _guard(told: Mapping[str, Any], words: Mapping[str, str]) -> Guard:
     name, kind = str(told.get("name", "")), told.get("kind")
     if not name or kind not in GUARDS:
         raise WrongUse(f"guard “{name}”: the kind “{kind}” is not known.", f"Known: {', '.join(GUARDS)}.")
-    patterns = tuple(compiled(p, words, name) for p in told.get("patterns", ()))
+    printed = _strings(f"guard “{name}”", told, "patterns")
     return Guard(
         name,
         kind,
-        patterns,
+        tuple(compiled(p, words, name) for p in printed),
         str(told.get("why", name)),
-        tuple(told.get("yes", ())),
-        tuple(told.get("no", ())),
+        _strings(f"guard “{name}”", told, "yes"),
+        _strings(f"guard “{name}”", told, "no"),
+        printed,
     )
 
 
-def _time(phrase: Phrase) -> None:
-    """Refuses a pattern that is slow on hostile text: repeated signs, and its own words repeated. A few
-    repeats come first, so that a pattern whose time doubles with each is stopped while that is still
-    short."""
-    for printed, pattern in zip(phrase.printed, phrase.patterns, strict=True):
-        own = dict.fromkeys(f"{word} " for word in _WORD.findall(printed.lower()))
-        for piece in (*_HOSTILE, *own):
-            for repeats in (*range(2, 12), 14, 18, 24, 36, 60, 100, 300, 1000, 20000 // len(piece)):
-                if _seconds(pattern, piece * repeats) > _SLOWEST:
-                    problem = f"phrase “{phrase.name}”: the pattern “{printed}” is too slow."
-                    raise WrongUse(problem, "Make it shorter, with fewer optional words.")
-
-
-def _seconds(pattern: re.Pattern[str], text: str) -> float:
-    """The time of a search; a slow one is measured again, for other work may have run beside it."""
-    best = 9.0
-    for _ in range(3):
-        started = time.process_time()
-        pattern.search(text)
-        best = min(best, time.process_time() - started)
-        if best <= _SLOWEST or best > 10 * _SLOWEST:
-            break
-    return best
+def _strings(where: str, told: Mapping[str, Any], name: str) -> tuple[str, ...]:
+    """A list of words; WrongUse for anything else: a word alone would be taken for a list of its letters."""
+    found = told.get(name, [])
+    if not isinstance(found, list) or not all(isinstance(one, str) for one in found):
+        raise WrongUse(f"{where}: “{name}” must be a list of words in quotation marks.")
+    return tuple(found)
