@@ -9,8 +9,9 @@ from benchleaf.cli.clean import one_line
 
 
 @contextmanager
-def progress(title: str) -> Iterator[Callable[[str, int], None]]:
-    """Gives a function to call with each finished file and the number of all; silent off a terminal."""
+def progress(title: str) -> Iterator[Callable[[str, int | None], None]]:
+    """Gives a function to call with each finished file and the number of all, or (then without a
+    number) with words on the file in work; silent off a terminal."""
     if not sys.stderr.isatty():
         yield lambda file, total: None
         return
@@ -22,7 +23,8 @@ def progress(title: str) -> Iterator[Callable[[str, int], None]]:
     with bar:
         task = bar.add_task(title, total=None, file="")
 
-        def step(file: str, total: int) -> None:
-            bar.update(task, total=total, advance=1, file=one_line(PurePath(file).name))
+        def step(file: str, total: int | None) -> None:
+            done = None if total is None else 1
+            bar.update(task, total=total, advance=done, file=one_line(PurePath(file).name))
 
         yield step

@@ -1,28 +1,27 @@
 """Taking files into the store: one document, one transaction; one refused file never stops the others."""
 
 import datetime as dt
-import os
-from collections.abc import Callable, Iterator, Sequence
+import tempfile
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from hashlib import sha256
 from pathlib import Path
-from typing import cast, get_args
 
-from benchleaf.graph.errors import BenchleafError, RefusedFile, WrongUse
-from benchleaf.graph.model import Document, DocumentKind, Finding, ScanSheet
+from benchleaf.graph.errors import RefusedFile
+from benchleaf.graph.model import Document, DocumentKind, Finding
 from benchleaf.graph.restand import restand
 from benchleaf.graph.store import HeldFile, Store
 from benchleaf.ingest.dayorder import settle_day_order
-from benchleaf.ingest.document import read_document
-from benchleaf.ingest.head.opening import Known
-from benchleaf.ingest.papers.kinds import is_mail
-from benchleaf.ingest.phrases.phrasebook import PhraseBook, load
-from benchleaf.ingest.scan.engines import EngineChoice
+from benchleaf.ingest.files import beginning_of, digest_of, find_files
+from benchleaf.ingest.lists.lists import list_name
+from benchleaf.ingest.lists.streamed import is_long_list, take_list
+from benchleaf.ingest.ocrchoice import OCR_VARIABLE, engine_chosen
+from benchleaf.ingest.workers.ahead import Ahead, Awaited
+from benchleaf.ingest.workers.jobs import Paper
+from benchleaf.ingest.workers.readers import Here, Readers
+
+__all__ = ["OCR_VARIABLE", "AddReport", "FileOutcome", "add_paths", "engine_chosen", "find_files"]
 
 _DEEPEST = 4  # enclosed mails within enclosed mails
-OCR_VARIABLE = "BENCHLEAF_OCR"
-OWN_WORDINGS = "phrases.toml"
-"""The shop's own wordings, beside the database in the store's folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,41 +52,26 @@ class AddReport:
         return sum(f.outcome == outcome for f in self.files)
 
 
-def find_files(paths: Sequence[Path], store: Path | None = None) -> list[Path]:
-    """Files as named, and those in named folders at any depth, sorted; links are not followed, and the
-    store's own folder is left out."""
-    found: dict[Path, None] = {}
-    for path in paths:
-        for file in _below(path, store.resolve() if store else None):
-            found[file] = None
-    return list(found)
-
-
-def _below(path: Path, store: Path | None) -> Iterator[Path]:
-    if not path.is_dir():
-        yield path
-    elif store is None or path.resolve() != store:
-        for child in sorted(path.iterdir()):
-            if not child.is_symlink():
-                yield from _below(child, store)
-
-
 def add_paths(
     store: Store,
     paths: Sequence[Path],
     now: dt.datetime,
-    book: PhraseBook | None = None,
     progress: Callable[[FileOutcome, int], None] | None = None,
+    readers: Readers | None = None,
+    rows: Callable[[str, int], None] | None = None,
 ) -> AddReport:
-    """Take files and folders into the store. `progress` is called with each outcome and the number of files.
+    """Take files and folders into the store. `progress` is called with each outcome and the number of files,
+    `rows` with the path of a long list and the number of its rows stored so far; `readers` read them, without
+    any this process does.
 
-    Raises StoreProblem if the store itself cannot be written; a bad file is only an outcome.
+    Raises StoreProblem if the store itself cannot be written, WrongUse if the shop's own wordings are
+    malformed or slow; a bad file is only an outcome.
     """
     files = find_files(paths, store.folder)
-    book = book or own_book(store)
+    ahead = Ahead.of(store, readers or Here())
     outcomes: list[FileOutcome] = []
-    for file in files:
-        for outcome in add_file(store, file, now, book):
+    with tempfile.TemporaryDirectory(prefix="benchleaf-") as room:
+        for outcome in _Intake(store, ahead, now, Path(room), rows).outcomes(files):
             outcomes.append(outcome)
             if progress is not None:
                 progress(outcome, len(files))
@@ -95,125 +79,138 @@ def add_paths(
     if manuals:
         from benchleaf.ingest.unnamed import name_units  # it reads again, and reading again takes in
 
-        name_units(store, manuals, book)
+        name_units(store, manuals, ahead)
     if any(outcome.outcome == "read" for outcome in outcomes):
         settle_day_order(store)
     return AddReport(tuple(outcomes))
 
 
-def own_book(store: Store) -> PhraseBook | None:
-    """The phrase book with the shop's own wordings, if `phrases.toml` lies in its store; else None.
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """A file to take in: where it lies, what it is called, what the outcome calls it."""
 
-    Raises WrongUse if that file is malformed or one of its patterns is slow.
-    """
-    own = store.folder / OWN_WORDINGS
-    return load(own) if own.is_file() else None
-
-
-def add_file(store: Store, file: Path, now: dt.datetime, book: PhraseBook | None = None) -> list[FileOutcome]:
-    """Take one file in, and what an e-mail encloses, each as a file of its own; or say why not."""
-    try:
-        data = _bytes_of(file)
-    except RefusedFile as refusal:
-        return [FileOutcome(str(file), "refused", reason=refusal.sentence)]
-    outcomes = [add_bytes(store, data, file.name, str(file), now, book)]
-    if is_mail(data) and outcomes[0].outcome != "refused":
-        outcomes += _enclosures(store, data, str(file), now, book, _DEEPEST)
-    return outcomes
+    file: Path
+    name: str
+    path: str
 
 
-def _enclosures(
-    store: Store, mail: bytes, path: str, now: dt.datetime, book: PhraseBook | None, depth: int
-) -> Iterator[FileOutcome]:
-    """What became of a mail's enclosures, those of enclosed mails behind them."""
-    from benchleaf.ingest.papers.mail import read_mail
-
-    for enclosure in read_mail(mail).enclosures:
-        inner = f"{path}/{enclosure.name}"
-        outcome = add_bytes(store, enclosure.data, enclosure.name, inner, now, book)
-        yield outcome
-        if depth and outcome.outcome != "refused" and is_mail(enclosure.data):
-            yield from _enclosures(store, enclosure.data, inner, now, book, depth - 1)
+@dataclass(frozen=True, slots=True)
+class _Refused:
+    reason: str
 
 
-def add_bytes(
-    store: Store, data: bytes, name: str, path: str, now: dt.datetime, book: PhraseBook | None = None
-) -> FileOutcome:
-    """Take one paper in by its bytes; `path` is what the outcome calls it. One transaction, or none."""
-    digest = sha256(data).hexdigest()
-    held = store.held(digest)
-    if held is not None:
-        return _held_outcome(store, path, held)
-    try:
-        document = read_whole(data, name, book, known=known_to(store))
-    except RefusedFile as refusal:
-        return FileOutcome(path, "refused", reason=refusal.sentence)
-    store.keep_original(digest, data)
-    with store.transaction():
-        number = store.insert(document, now.date(), now)
-        restand(store, number, document)
-    return _read_outcome(store, path, number, document)
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """A paper that is being read; `awaited` is None for one that the store holds."""
+
+    paper: Paper
+    awaited: Awaited | None
 
 
-def read_whole(
-    data: bytes,
-    name: str,
-    book: PhraseBook | None = None,
-    scans: Sequence[ScanSheet] = (),
-    known: Known | None = None,
-) -> Document:
-    """A document with at least some words.
+@dataclass(frozen=True, slots=True)
+class _Intake:
+    """Takes files in, in their order, each in one transaction; `room` is a folder for what mails enclose."""
 
-    Raises RefusedFile for any other file, whatever is wrong with it.
-    """
-    try:
-        document = read_document(data, name, book, scans, engine_chosen(), known)
-    except BenchleafError:
-        raise
-    except Exception as error:  # damaged files make readers fail in ways nobody can list; the batch goes on
-        raise RefusedFile(f"could not be read ({type(error).__name__}: {error})") from error
-    if all(s.picture for s in document.sheets):
-        raise RefusedFile(
-            "no words were read in the picture", "Scan it again, straight and at 200 dpi or more."
+    store: Store
+    ahead: Ahead
+    now: dt.datetime
+    room: Path
+    rows: Callable[[str, int], None] | None = None
+
+    def outcomes(self, files: Sequence[Path]) -> Iterator[FileOutcome]:
+        """What became of each file, and behind an e-mail of what it encloses, each as a file of its own."""
+        return self._taken((_Given(f, f.name, str(f)) for f in files), _DEEPEST)
+
+    def _taken(self, given: Iterable[_Given], depth: int) -> Iterator[FileOutcome]:
+        for one, begun in self.ahead.in_order(given, self._begun):
+            if isinstance(begun, _Refused):
+                yield FileOutcome(one.path, "refused", reason=begun.reason)
+                continue
+            outcome = self._ended(one, begun)
+            yield outcome
+            if depth >= 0 and outcome.outcome != "refused" and _is_mail(one.file):
+                yield from self._enclosures(one, begun.paper, depth - 1)
+
+    def _enclosures(self, mail: _Given, paper: Paper, depth: int) -> Iterator[FileOutcome]:
+        """What became of a mail's enclosures, those of enclosed mails behind them."""
+        with tempfile.TemporaryDirectory(dir=self.room) as folder:
+            given = []
+            for at, one in enumerate(self.ahead.enclosed(paper)):
+                file = Path(folder) / str(at)
+                file.write_bytes(one.data)
+                given.append(_Given(file, one.name, f"{mail.path}/{one.name}"))
+            yield from self._taken(given, depth)
+
+    def _begun(self, one: _Given) -> _Reading | _Refused:
+        try:
+            digest = digest_of(one.file)
+            paper = Paper(one.name, digest, str(one.file.absolute()))
+            return _Reading(paper, self._await(one, paper))
+        except RefusedFile as refusal:
+            return _Refused(refusal.sentence)
+
+    def _await(self, one: _Given, paper: Paper) -> Awaited | None:
+        if self.store.held(paper.sha256) or is_long_list(one.file):
+            return None
+        return self.ahead.begin(paper)
+
+    def _listed(self, one: _Given, paper: Paper) -> FileOutcome:
+        """A long list, taken in as it is read."""
+        try:
+            data = paper.content()
+        except RefusedFile as refusal:
+            return FileOutcome(one.path, "refused", reason=refusal.sentence)
+        step = self.rows
+        progress = None if step is None else lambda count: step(one.path, count)
+        told = take_list(self.store, data, one.name, paper.sha256, self.now, progress)
+        return FileOutcome(
+            path=one.path,
+            outcome="read",
+            sha256=paper.sha256,
+            document="list",
+            number=list_name(one.name),
+            pages=1,
+            statements=told.statements,
+            doubts=told.doubts,
+            findings=told.findings,
         )
-    if not any(s.text.strip() for s in document.sheets):
-        raise RefusedFile("holds no text")
-    return document
+
+    def _ended(self, one: _Given, begun: _Reading) -> FileOutcome:
+        """One transaction, or none."""
+        held = self.store.held(begun.paper.sha256)
+        if held is not None:  # perhaps only since its reading was begun: another file had the same bytes
+            return _held_outcome(self.store, one.path, held)
+        if begun.awaited is None and is_long_list(one.file):
+            return self._listed(one, begun.paper)
+        reading = self.ahead.end(begun.awaited or self.ahead.begin(begun.paper))
+        if reading.document is None:
+            return FileOutcome(one.path, "refused", reason=reading.refusal)
+        try:
+            data = begun.paper.content()
+        except RefusedFile as changed:
+            return FileOutcome(one.path, "refused", reason=changed.sentence)
+        self.store.keep_original(begun.paper.sha256, data)
+        with self.store.transaction():
+            held = self.store.held(begun.paper.sha256)  # another program may have been first
+            if held is None:
+                number = self.store.insert(reading.document, self.now.date(), self.now)
+                restand(self.store, number, reading.document)
+        if held is not None:
+            return _held_outcome(self.store, one.path, held)
+        return _read_outcome(self.store, one.path, number, reading.document)
 
 
-def known_to(store: Store) -> Known:
-    """What the manuals that are held name: models and numbers that the heads of notes will name too."""
-    held = store.covered()
-    models = tuple(dict.fromkeys(m for _, covered in held for m in covered))
-    return Known(models, tuple(dict.fromkeys(number for number, _ in held)))
+def _is_mail(file: Path) -> bool:
+    from benchleaf.ingest.papers.kinds import is_mail
 
-
-def engine_chosen() -> EngineChoice:
-    """What the shop chose to read pictures with, by the variable BENCHLEAF_OCR; `auto` if nothing.
-
-    Raises WrongUse for a name that is not known.
-    """
-    chosen = os.environ.get(OCR_VARIABLE, "auto").strip().lower() or "auto"
-    if chosen not in get_args(EngineChoice):
-        known = ", ".join(get_args(EngineChoice))
-        raise WrongUse(f"{OCR_VARIABLE} is “{chosen}”, which is not known.", f"Set it to one of: {known}.")
-    return cast(EngineChoice, chosen)
-
-
-def _bytes_of(file: Path) -> bytes:
     try:
-        if not file.exists():
-            raise RefusedFile("no such file", "check the name")
-        if not file.is_file():
-            raise RefusedFile("is not a regular file")
-        return file.read_bytes()
-    except OSError as error:
-        raise RefusedFile(f"cannot be opened ({error.strerror})") from error
+        return is_mail(beginning_of(file))
+    except RefusedFile:
+        return False
 
 
 def _held_outcome(store: Store, path: str, held: HeldFile) -> FileOutcome:
-    document = store.document(held.sha256)
-    number = None if document is None else _number(document)
+    number = store.number_of_file(held.id)
     return FileOutcome(path, "held", held.sha256, held.kind, number, held.sheets)
 
 

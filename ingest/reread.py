@@ -4,21 +4,22 @@ One transaction a document. A document that cannot be read now is left as it was
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from hashlib import sha256
 from pathlib import Path
 from typing import Literal
 
 from benchleaf.graph.db.rereading import KEPT
-from benchleaf.graph.errors import NotHeld, RefusedFile
+from benchleaf.graph.errors import NotHeld
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Document, Manual, Note, Statement
 from benchleaf.graph.restand import Rejudged, places_of, rejudge, rejudge_places, restand
 from benchleaf.graph.store import HeldFile, Store
-from benchleaf.ingest.add import find_files, known_to, own_book, read_whole
 from benchleaf.ingest.dayorder import printed_date, put_day_order, settle_day_order
-from benchleaf.ingest.phrases.phrasebook import PhraseBook
+from benchleaf.ingest.files import digest_of, find_files
+from benchleaf.ingest.workers.ahead import Ahead, Awaited
+from benchleaf.ingest.workers.jobs import Paper
+from benchleaf.ingest.workers.readers import Here, Readers
 
 Outcome = Literal["same", "changed", "refused"]
 
@@ -106,7 +107,7 @@ def chosen(store: Store, asked: Sequence[str]) -> tuple[HeldFile, ...]:
 def _meant(store: Store, asked: str) -> tuple[HeldFile, ...]:
     path = Path(asked)
     if path.exists():
-        digests = (sha256(p.read_bytes()).hexdigest() for p in find_files([path], store.folder))
+        digests = map(digest_of, find_files([path], store.folder))
         held = tuple(f for d in digests if (f := store.held(d)) is not None)
     else:
         held = store.files_of(asked)
@@ -119,35 +120,43 @@ def _meant(store: Store, asked: str) -> tuple[HeldFile, ...]:
 def reread(
     store: Store,
     files: Sequence[HeldFile],
-    book: PhraseBook | None = None,
     *,
     dry_run: bool = False,
     progress: Callable[[FileReread, int], None] | None = None,
+    readers: Readers | None = None,
 ) -> RereadReport:
-    """Read held originals again; what changed. With `dry_run` the store is left as it was.
+    """Read held originals again; what changed. With `dry_run` the store is left as it was. `readers` read
+    them, without any this process does.
 
-    Raises StoreProblem if the store cannot be written; an original that cannot be read is only an outcome.
+    Raises StoreProblem if the store cannot be written, WrongUse if the shop's own wordings are malformed or
+    slow; an original that cannot be read is only an outcome.
     """
-    book = book or own_book(store)
     found: list[FileReread] = []
-    for file in files:
-        found.append(reread_file(store, file, book, dry_run=dry_run))
+    for told in reread_files(Ahead.of(store, readers or Here()), files, dry_run=dry_run):
+        found.append(told)
         if progress is not None:
-            progress(found[-1], len(files))
+            progress(told, len(files))
     if not dry_run and any(f.outcome == "changed" for f in found):
         settle_day_order(store)
     return RereadReport(tuple(found), dry_run)
 
 
-def reread_file(
-    store: Store, file: HeldFile, book: PhraseBook | None = None, *, dry_run: bool = False
-) -> FileReread:
-    """Read one held original again, in one transaction."""
-    try:
-        data, scans = _original(store, file), store.scans(file.sha256)
-        document = read_whole(data, file.name, book, scans, known_to(store))
-    except RefusedFile as refusal:
-        return FileReread(file.name, file.sha256, "refused", refusal.sentence)
+def reread_files(ahead: Ahead, files: Iterable[HeldFile], *, dry_run: bool = False) -> Iterator[FileReread]:
+    """Read held originals again, each in one transaction; what that came to, in their order."""
+
+    def begin(file: HeldFile) -> Awaited:
+        paper = Paper(file.name, file.sha256, str(ahead.store.original(file.sha256).absolute()), kept=True)
+        return ahead.begin(paper, tuple(ahead.store.scans(file.sha256)))
+
+    for file, awaited in ahead.in_order(files, begin):
+        reading = ahead.end(awaited)
+        if reading.document is None:
+            yield FileReread(file.name, file.sha256, "refused", reading.refusal)
+        else:
+            yield _stored(ahead.store, file, reading.document, dry_run)
+
+
+def _stored(store: Store, file: HeldFile, document: Document, dry_run: bool) -> FileReread:
     told: list[FileReread] = []
     try:
         with store.transaction():
@@ -157,18 +166,6 @@ def reread_file(
     except _OnlyLooking:
         pass
     return told[0]
-
-
-def _original(store: Store, file: HeldFile) -> bytes:
-    try:
-        data = store.original(file.sha256).read_bytes()
-    except OSError as error:
-        raise RefusedFile(
-            f"the original cannot be read ({error.strerror})", "Run `benchleaf check`."
-        ) from error
-    if sha256(data).hexdigest() != file.sha256:
-        raise RefusedFile("the original has changed", "Run `benchleaf check`.")
-    return data
 
 
 def _put(store: Store, file: HeldFile, document: Document) -> FileReread:

@@ -4,11 +4,11 @@ from collections.abc import Collection
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.store import HeldFile, Store
-from benchleaf.ingest.phrases.phrasebook import PhraseBook
-from benchleaf.ingest.reread import reread_file
+from benchleaf.ingest.reread import reread_files
+from benchleaf.ingest.workers.ahead import Ahead
 
 
-def name_units(store: Store, manuals: Collection[str], book: PhraseBook | None = None) -> int:
+def name_units(store: Store, manuals: Collection[str], ahead: Ahead) -> int:
     """Read again the notes without models whose words hold a model of these manuals; how many changed.
 
     The order in which papers come must not matter: a bulletin is often added before the manual.
@@ -18,7 +18,7 @@ def name_units(store: Store, manuals: Collection[str], book: PhraseBook | None =
     unnamed = [n for n in store.notes() if n.file and not n.applies.models]
     files = {f.sha256: f for n in unnamed for f in store.files_of(n.number)}
     again = [f for f in files.values() if f.kind == "note" and _speaks_of(store, f, models)]
-    return sum(reread_file(store, file, book).outcome == "changed" for file in again)
+    return sum(told.outcome == "changed" for told in reread_files(ahead, again))
 
 
 def _speaks_of(store: Store, file: HeldFile, models: Collection[str]) -> bool:

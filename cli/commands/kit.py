@@ -71,9 +71,9 @@ def command(
     from benchleaf.graph.kits.asfound import found_answer
     from benchleaf.graph.kits.holding import standing_holds
     from benchleaf.graph.kits.kit import kit_answer, parse_got
-    from benchleaf.ingest.lists.slips import read_slip
+    from benchleaf.ingest.workers.apart import slip_apart
 
-    paper = read_slip(slip, kit) if slip else None
+    paper = slip_apart(slip, kit) if slip else None
     came = paper.lines if paper else parse_got(got) if got is not None else ()
     inside = parse_got(found) if found is not None else ()
     with session.read() as store:

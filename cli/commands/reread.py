@@ -4,6 +4,7 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 import click
+from benchleaf.cli.adding import readers, workers_option
 from benchleaf.cli.options import as_json, examples
 from benchleaf.cli.session import Session
 from benchleaf.graph.errors import WrongUse
@@ -20,9 +21,12 @@ EXAMPLES = examples(
 @click.argument("asked", metavar="[PATH | NUMBER]...", nargs=-1)
 @click.option("--all", "whole", is_flag=True, help="Every original that the store holds.")
 @click.option("--dry-run", is_flag=True, help="Only tell what would change.")
+@workers_option
 @as_json
 @click.pass_obj
-def command(session: Session, asked: tuple[str, ...], whole: bool, dry_run: bool, as_json: bool) -> int:
+def command(
+    session: Session, asked: tuple[str, ...], whole: bool, dry_run: bool, workers: int | None, as_json: bool
+) -> int:
     """Read held originals again, with the wordings known now, and tell what that changes.
 
     A paper is named by its file, or by the number of its note or publication. What a person settled stays as
@@ -31,7 +35,7 @@ def command(session: Session, asked: tuple[str, ...], whole: bool, dry_run: bool
     """
     if bool(asked) == whole:
         raise WrongUse("which papers?", "Name them by file or number, or give --all.")
-    report = _reread(session, asked, dry_run)
+    report = _reread(session, asked, dry_run, workers)
     if as_json:
         from benchleaf.cli.shapes import show
         from benchleaf.cli.shapes_papers import reread_shape
@@ -45,16 +49,20 @@ def command(session: Session, asked: tuple[str, ...], whole: bool, dry_run: bool
     return 1 if report.count("refused") else 0
 
 
-def _reread(session: Session, asked: tuple[str, ...], dry_run: bool) -> "RereadReport":
+def _reread(session: Session, asked: tuple[str, ...], dry_run: bool, workers: int | None) -> "RereadReport":
     from benchleaf.cli.ended import end_holds
     from benchleaf.cli.progress import progress
     from benchleaf.ingest.reread import chosen, reread
 
     with session.write() as store:
-        with progress("Reading") as step:
-            papers = chosen(store, asked)
+        papers = chosen(store, asked)
+        with readers(workers) as reading, progress("Reading") as step:
             report = reread(
-                store, papers, dry_run=dry_run, progress=lambda file, total: step(file.file, total)
+                store,
+                papers,
+                dry_run=dry_run,
+                progress=lambda file, total: step(file.file, total),
+                readers=reading,
             )
         if not dry_run:
             end_holds(store, dt.datetime.now().astimezone())

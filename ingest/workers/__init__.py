@@ -1,1 +1,1 @@
-"""Processes that read files, with limits of time and memory."""
+"""Reading in processes of their own: here, in warm workers, on a cluster."""
