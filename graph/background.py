@@ -8,6 +8,7 @@ from benchleaf.graph.applicability import Unit
 from benchleaf.graph.binding import Binding, Family, bindings
 from benchleaf.graph.cancelled import Cancelled, cancelled_notes, unsure_cancellations
 from benchleaf.graph.keys import key
+from benchleaf.graph.lean import Lean
 from benchleaf.graph.model import Note, Override
 from benchleaf.graph.shelf import Shelf
 
@@ -49,10 +50,11 @@ def background(
     bound = bindings(store, told)
     named = {k for b in bound.values() for k in b.kits}
     family = Family(store, [*named, *kits] if named else [])
-    cancelled = cancelled_notes(store, on)
+    spoken = {o.note for o in overrides}
+    cancelled = cancelled_notes(store, on, spoken)
     numbers = {cancelled[key(o.note)].by for o in told if key(o.note) in cancelled}
     cancellers = {key(n): found for n in numbers if (found := store.note_head(n)) is not None}
-    unsure = unsure_cancellations(store, on)
+    unsure = unsure_cancellations(store, on, spoken)
     return Background(cancelled, _revised(store, told, on), bound, family, on, unsure, cancellers)
 
 
@@ -60,7 +62,8 @@ def _revised(store: Shelf, told: Iterable[Override], on: dt.date | None) -> dict
     """Notes held in more than one revision: the newest takes the place of the others as a whole."""
     newest = {}
     for number in {o.note for o in told}:
-        dated = [n for n in store.notes_like(number) if n.date is not None and (on is None or n.date <= on)]
+        held = store.note_heads(number) if isinstance(store, Lean) else store.notes_like(number)
+        dated = [n for n in held if n.date is not None and (on is None or n.date <= on)]
         if len({n.date for n in dated}) > 1:
             newest[key(number)] = max(dated, key=lambda n: n.date or dt.date.min)
     return newest

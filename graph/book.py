@@ -2,13 +2,14 @@
 number."""
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from benchleaf.graph.editions import edition_name as _name
 from benchleaf.graph.editions import editions
 from benchleaf.graph.errors import NotHeld
 from benchleaf.graph.keys import key, natural
+from benchleaf.graph.lean import Lean
 from benchleaf.graph.model import Item, Manual, ManualPage
 from benchleaf.graph.places import best_places
 from benchleaf.graph.shelf import Shelf
@@ -35,15 +36,51 @@ def book(store: Shelf, number: str) -> Manual:
 
 def books(store: Shelf) -> list[Manual]:
     """Every publication held, each in its newest edition."""
+    return _by_number(store.publications())
+
+
+def _by_number(held: Iterable[Manual]) -> list[Manual]:
     by_number: dict[str, list[Manual]] = {}
-    for manual in store.publications():
+    for manual in held:
         by_number.setdefault(key(manual.number), []).append(manual)
     return sorted((_joined(m) for m in by_number.values()), key=lambda m: natural(m.number))
 
 
+def book_at(store: Shelf, number: str, page: str) -> Manual:
+    """The same as `book`, but of a store no more of it than that page: its number, its models and the page
+    are what the whole book would give."""
+    if not isinstance(store, Lean):
+        return book(store, number)
+    found = store.leaves_like(number, page)
+    return _joined(found) if found else book(store, number)
+
+
+def books_where(store: Shelf, wanted: Callable[[Manual], bool]) -> list[Manual]:
+    """The books of which the cover (number and models) is wanted, whole, in the order of `books`."""
+    return list(books_one_by_one(store, wanted))
+
+
+def books_one_by_one(store: Shelf, wanted: Callable[[Manual], bool]) -> Iterator[Manual]:
+    """The same, each read when it is its turn."""
+    if not isinstance(store, Lean):
+        return (m for m in books(store) if wanted(m))
+    return (book(store, m.number) for m in _by_number(store.covers()) if wanted(m))
+
+
+def covering(store: Shelf, model: str) -> list[Manual]:
+    """The books that cover a model, in the order of `books`."""
+    return books_where(store, lambda m: key(model) in {key(x) for x in m.models})
+
+
+def covers(store: Shelf) -> list[Manual]:
+    """Every book by its cover, in the order of `books`: number and models; its pages are left open."""
+    return _by_number(store.covers()) if isinstance(store, Lean) else books(store)
+
+
 def leaf(store: Shelf, manual: Manual, page: str) -> Leaf:
     """One page by its printed number, from the newest edition that has it; `NotHeld` with the nearest."""
-    held = [m for edition in editions(store.publications_like(manual.number)) for m in edition]
+    like = store.leaves_like if isinstance(store, Lean) else _whole(store)
+    held = [m for edition in editions(like(manual.number, page)) for m in edition]
     for edition in (manual, *held):
         found = best_places(page, edition.pages, lambda p: p.page)
         if len({natural(p.page) for p in found}) > 1:
@@ -61,9 +98,14 @@ def leaf(store: Shelf, manual: Manual, page: str) -> Leaf:
     raise NotHeld(f"{manual.number} has no page {page} here", near, hint)
 
 
+def _whole(store: Shelf) -> Callable[[str, str], tuple[Manual, ...]]:
+    return lambda number, page: store.publications_like(number)
+
+
 def edition_warnings(store: Shelf, manual: Manual) -> tuple[str, ...]:
     """A warning if another edition of the publication is held too."""
-    count = len({_edition(m) for m in store.publications_like(manual.number)})
+    like = store.leaves_like if isinstance(store, Lean) else _whole(store)
+    count = len({_edition(m) for m in like(manual.number, "")})
     return (f"{count} editions of {manual.number} are held; this is {_name(manual)}",) if count > 1 else ()
 
 

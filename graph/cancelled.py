@@ -1,9 +1,11 @@
 """Notes out of force: which notes were cancelled, by which, and what is doubtful about it."""
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from benchleaf.graph.keys import key, natural
+from benchleaf.graph.lean import Lean
 from benchleaf.graph.model import Cancels
 from benchleaf.graph.shelf import Shelf
 
@@ -19,13 +21,16 @@ class Cancelled:
     doubts: tuple[str, ...] = ()
 
 
-def cancelled_notes(store: Shelf, on: dt.date | None = None) -> dict[str, Cancelled]:
-    """Cancelled notes by their key, as of `on` (None: whatever the date).
+def cancelled_notes(
+    store: Shelf, on: dt.date | None = None, among: Iterable[str] | None = None
+) -> dict[str, Cancelled]:
+    """Cancelled notes by their key, as of `on` (None: whatever the date); `among` are the notes that matter,
+    by their numbers (None: all).
 
     A cancelled note stays out of force even if its canceller is cancelled in turn: that is told as a doubt,
     since notes seldom say whether the first one is meant to come back (common practice, no source).
     """
-    told = [c for c in store.cancellations() if _counts(c, on)]
+    told = [c for c in _told(store, among) if _counts(c, on)]
     told.sort(key=lambda c: (c.date or dt.date.min, natural(c.note), c.note))
     gone: dict[str, Cancels] = {}
     for c in told:
@@ -33,10 +38,19 @@ def cancelled_notes(store: Shelf, on: dt.date | None = None) -> dict[str, Cancel
     return {note: Cancelled(c.cancels, c.note, c.date, _doubts(c, gone)) for note, c in gone.items()}
 
 
-def unsure_cancellations(store: Shelf, on: dt.date | None = None) -> dict[str, str]:
-    """Notes (by key) that a doubtful reading may have taken out of force, and the sentence that says so."""
+def _told(store: Shelf, among: Iterable[str] | None) -> tuple[Cancels, ...]:
+    if among is None or not isinstance(store, Lean):
+        return store.cancellations()
+    return store.cancellations_of(set(among))
+
+
+def unsure_cancellations(
+    store: Shelf, on: dt.date | None = None, among: Iterable[str] | None = None
+) -> dict[str, str]:
+    """Notes (by key) that a doubtful reading may have taken out of force, and the sentence that says so;
+    `among` as in `cancelled_notes`."""
     said = {}
-    for c in store.cancellations():
+    for c in _told(store, among):
         dated = on is None or c.date is None or c.date <= on
         if c.standing == "doubtful" and dated and key(c.note) != key(c.cancels):
             doubt = f"doubtful reading {c.id}, settle it first"

@@ -3,9 +3,18 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from benchleaf.graph.book import book, books, edition_warnings, items_of, leaf
+from benchleaf.graph.book import (
+    book,
+    book_at,
+    books,
+    books_where,
+    covering,
+    covers,
+    edition_warnings,
+    items_of,
+    leaf,
+)
 from benchleaf.graph.errors import NotHeld, WrongUse
-from benchleaf.graph.keys import key
 from benchleaf.graph.model import Item, Manual
 from benchleaf.graph.places import same_place
 from benchleaf.graph.shelf import Shelf
@@ -31,7 +40,7 @@ def choose(
         raise WrongUse(
             "nothing says which procedure is meant", "name a publication, a page, a section or a model"
         )
-    manuals = _manuals(store, publication, model)
+    manuals = _manuals(store, publication, page, model)
     if page is not None:
         manuals = _with_page(store, manuals, page, publication)
     chosen = [_of(store, m, page) for m in manuals]
@@ -40,23 +49,25 @@ def choose(
     return tuple(c for c in chosen if c.items) or tuple(chosen)
 
 
-def _manuals(store: Shelf, publication: str | None, model: str | None) -> list[Manual]:
+def _manuals(store: Shelf, publication: str | None, page: str | None, model: str | None) -> list[Manual]:
     if publication is not None:
-        return [book(store, publication)]
-    manuals = books(store)
+        return [book(store, publication) if page is None else book_at(store, publication, page)]
     if model is None:
-        return manuals
-    named = [m for m in manuals if key(model) in {key(x) for x in m.models}]
-    if named:
+        return books(store) if page is None else _at_page(store, page)
+    if named := covering(store, model):
         return named
     near = store.near_numbers("model", model)
-    unmarked = [m for m in manuals if not m.models]
-    if unmarked and not near:
-        return unmarked
+    if not near and any(not m.models for m in covers(store)):
+        return books_where(store, lambda m: not m.models)
     hint = (
         f"did you mean {', '.join(near)}?" if near else "see `benchleaf publications` for the models covered"
     )
     raise NotHeld(f"no publication held covers model {model}", near, hint)
+
+
+def _at_page(store: Shelf, page: str) -> list[Manual]:
+    """Every book, of a store no more of it than that page."""
+    return [book_at(store, m.number, page) for m in covers(store)]
 
 
 def _with_page(store: Shelf, manuals: list[Manual], page: str, publication: str | None) -> list[Manual]:

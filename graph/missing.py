@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchleaf.graph.keys import key, natural
+from benchleaf.graph.lean import Lean
 from benchleaf.graph.model import Cancels, Citation, Note, Override, Statement, Target
 from benchleaf.graph.shelf import Shelf
 
@@ -23,6 +24,8 @@ class Missing:
 
 def missing_answer(store: Shelf) -> tuple[Missing, ...]:
     """Everything that any note cites and the store does not hold; refused readings cite nothing."""
+    if isinstance(store, Lean):
+        return missing_among(store, (*store.overrides_astray(), *store.cancellations()), store.notes_citing())
     said = (*store.statements(kind="override"), *store.cancellations())
     return missing_among(store, said, store.notes())
 
@@ -40,7 +43,7 @@ def missing_among(
             continue
         if isinstance(s, Override):
             search.place(s.target, s.note)
-        elif isinstance(s, Cancels) and store.note_head(s.cancels) is None:
+        elif isinstance(s, Cancels) and not search.holds(s.cancels):
             search.add("note", s.cancels, s.note, None)
     return search.result()
 
@@ -51,15 +54,21 @@ Kind = Literal["publication", "page", "note"]
 class _Search:
     def __init__(self, store: Shelf) -> None:
         self.store = store
-        self.pages: dict[str, set[str] | None] = {}
+        self.pages: dict[str, frozenset[str] | None] = {}
         self.found: dict[tuple[Kind, str, str], tuple[str, list[str], list[str]]] = {}
 
     def spoken_of(self, citation: Citation, note: str) -> None:
         """Note what a note speaks of without changing it."""
         if citation.kind == "publication":
             self.place(Target(citation.number, citation.page), note)
-        elif self.store.note_head(citation.number) is None:
+        elif not self.holds(citation.number):
             self.add("note", citation.number, note, None)
+
+    def holds(self, note: str) -> bool:
+        """Whether a note of that number is held."""
+        if isinstance(self.store, Lean):
+            return self.store.holds_note(note)
+        return self.store.note_head(note) is not None
 
     def place(self, target: Target, note: str) -> None:
         """Note a publication or page if it is not held."""
@@ -73,11 +82,16 @@ class _Search:
         elif page is not None and key(page) not in held:
             self.add("page", page, note, publication)
 
-    def _held(self, publication: str) -> set[str] | None:
+    def _held(self, publication: str) -> frozenset[str] | None:
         if key(publication) not in self.pages:
-            found = self.store.publications_like(publication)
-            self.pages[key(publication)] = {key(p.page) for m in found for p in m.pages} if found else None
+            self.pages[key(publication)] = self._page_keys(publication)
         return self.pages[key(publication)]
+
+    def _page_keys(self, publication: str) -> frozenset[str] | None:
+        if isinstance(self.store, Lean):
+            return self.store.page_keys(publication)
+        found = self.store.publications_like(publication)
+        return frozenset(key(p.page) for m in found for p in m.pages) if found else None
 
     def add(self, kind: Kind, number: str, note: str, where: str | None) -> None:
         """Add one citation."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from benchleaf.graph.aim import Aimed, aim
 from benchleaf.graph.applicability import words
-from benchleaf.graph.book import book, edition_warnings, leaf
+from benchleaf.graph.book import book_at, edition_warnings, leaf
 from benchleaf.graph.keys import key, natural
 from benchleaf.graph.model import (
     Action,
@@ -93,7 +93,7 @@ class PageAnswer:
 def page_answer(store: Shelf, publication: str, page: str, on: dt.date | None = None) -> PageAnswer:
     """The page as printed, with the overrides of each step. Raises `NotHeld` with the nearest numbers
     held."""
-    manual = book(store, publication)
+    manual = book_at(store, publication, page)
     found = leaf(store, manual, page)
     overrides = store.overrides(manual.number, found.page.page)
     aimed = aim(found.page.items, overrides)

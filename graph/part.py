@@ -74,7 +74,7 @@ def part_answer(store: Shelf, number: str, on: dt.date | None = None) -> PartAns
     problems = [
         *found.problems,
         *_doubt_words(doubts),
-        *_cancelled_words(found.path, cancelled_notes(store, on)),
+        *_cancelled_words(found.path, cancelled_notes(store, on, {s.note for s in found.path})),
         *_interchange_words(found.path),
         *_withdrawn_words(store, found.numbers, on),
     ]

@@ -9,10 +9,12 @@ a note, and notes bound in after a manual, become runs of their own.
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from functools import lru_cache
+from itertools import accumulate, pairwise
 from typing import Literal
 
 from benchleaf.graph.keys import key
+from benchleaf.ingest.head.dates import find_dates
 from benchleaf.ingest.head.header import read_header
 from benchleaf.ingest.head.notetitles import is_kind_only, read_opening, read_title
 from benchleaf.ingest.head.segments import BARS
@@ -52,7 +54,10 @@ def split_notes(pages: Sequence[LaidPage]) -> tuple[tuple[LaidPage, ...], ...]:
     """
     runs: list[list[LaidPage]] = []
     held: Header | None = None
-    for page in (part for sheet in pages for part in _parted(sheet)):
+    parts = [part for sheet in pages for part in _parted(sheet)]
+    if len(parts) == 1:
+        return ((parts[0],),)
+    for page in parts:
         head = _head(page)
         if head is not None and (not runs or _differs(head, held, runs[-1])):
             runs.append([page])
@@ -71,11 +76,39 @@ def bound_in(pages: Sequence[LaidPage]) -> tuple[tuple[LaidPage, ...], tuple[tup
     A note counts only if it is one by itself, reads a date, stands after the manual's last step, and does not
     bear the manual's own running head or foot.
     """
+    if not any(_may_begin(pages, at, at_top) for at, at_top in _ends_of_furniture(pages)):
+        return tuple(pages), ()
     runs = list(split_notes(pages))
     notes: list[tuple[LaidPage, ...]] = []
     while len(runs) > 1 and _bound(runs[-1], [page for run in runs[:-1] for page in run]):
         notes.insert(0, runs.pop())
     return tuple(page for run in runs for page in run), tuple(notes)
+
+
+def _ends_of_furniture(pages: Sequence[LaidPage]) -> Iterator[tuple[int, bool]]:
+    """The places behind which no running head or foot of the sheets before returns: the index of a sheet, and
+    whether the place is its top or lies between its head and its foot."""
+    seen: dict[str, tuple[int, int]] = {}
+    for at, page in enumerate(pages):
+        for side, lines in enumerate((page.heads, page.feet)):
+            for text in _texts(lines):
+                first, _ = seen.get(text, (2 * at + side, 0))
+                seen[text] = first, 2 * at + side
+    spanned = [0] * (2 * len(pages) + 1)
+    for first, last in seen.values():
+        spanned[first + 1] += 1
+        spanned[last + 1] -= 1
+    for place, open_ in enumerate(accumulate(spanned[: 2 * len(pages)])):
+        if place and not open_:
+            yield place // 2, place % 2 == 0
+
+
+def _may_begin(pages: Sequence[LaidPage], at: int, at_top: bool) -> bool:
+    """True if a note with a date may begin at a place: cheap evidence first."""
+    page = pages[at]
+    if not _may_be_dated(page):
+        return False
+    return _head(page) is not None if at_top else bool(_cuts(page))
 
 
 def _bound(run: Sequence[LaidPage], before: Sequence[LaidPage]) -> bool:
@@ -87,8 +120,37 @@ def _bound(run: Sequence[LaidPage], before: Sequence[LaidPage]) -> bool:
 
 def _furniture(pages: Sequence[LaidPage]) -> set[str]:
     """The running heads and feet of sheets, page numbers left aside."""
-    lines = (line for page in pages for line in (*page.heads, *page.feet))
-    return {re.sub(r"[0-9]", "", line.text) for line in lines if len(line.words) > 2}
+    return {text for page in pages for text in _texts((*page.heads, *page.feet))}
+
+
+def _texts(lines: Sequence[Line]) -> Iterator[str]:
+    return (re.sub(r"[0-9]", "", line.text) for line in lines if len(line.words) > 2)
+
+
+_YEAR = re.compile(r"(?:18|19|20)[0-9]{2}")
+_SHORT_YEAR = re.compile(  # 3/78, 12.XI.78, week 45 78
+    r"[0-9](?: ?[-/,.] ?| (?:of )?|\.?(?: ?[./-] ?| )?[IVX]{1,4}\.? ?[./-]? ?)['’`]?[0-9]{2}(?![0-9])"
+)
+_WORD_BEFORE_YEAR = re.compile(  # Nov 78, Nov. '78
+    r"([^\W\d_]{3,14})\.?[ ,/-]{0,3}(?:(?:day of|of|de|del|di) )?['’`]?[0-9]{2}(?![0-9])"
+)
+_LOOK_ALIKES = str.maketrans("lI|OoQSZBgqG", "111000528996")  # as dates with misread figures are mended
+
+
+def _may_be_dated(page: LaidPage) -> bool:
+    """False for a sheet that surely bears no date: no year stands on it, neither whole nor short."""
+    text = " ".join(line.text for line in (*page.heads, *page.lines, *page.feet))
+    if _YEAR.search(text) or _YEAR.search(text.translate(_LOOK_ALIKES)):
+        return True
+    if _SHORT_YEAR.search(text):
+        return True
+    return any(_is_month(m[1].lower()) for m in _WORD_BEFORE_YEAR.finditer(text))
+
+
+@lru_cache(maxsize=4096)
+def _is_month(word: str) -> bool:
+    """True for a word that ends in the name of a month."""
+    return any(find_dates(f"{word[at:]} 2000") for at in range(max(1, len(word) - 2)))
 
 
 def _differs(head: Header, held: Header | None, run: Sequence[LaidPage]) -> bool:
@@ -181,17 +243,11 @@ def _parted(page: LaidPage) -> Iterator[LaidPage]:
 def _cuts(page: LaidPage) -> list[int]:
     """The lines with which another note begins on one sheet: each part must give a head of its own."""
     found: list[int] = []
-    if _head(replace(page, feet=())) is None:
-        return found
     start, end = 0, len(page.lines)
-    for at in range(3, end - 1):
-        line = page.lines[at]
-        if (
-            line.gap <= _FREE * (line.size or 10.0)
-            or line.gap >= _COLUMN
-            or line.column != page.lines[at - 1].column
-        ):
-            continue
+    places = [at for at in range(3, end - 1) if _stands_free(page.lines[at], page.lines[at - 1])]
+    if not places or _head(replace(page, feet=())) is None:
+        return found
+    for at in places:
         first = _head(_cut(page, start, at, start == 0, False))
         then = _head(_cut(page, at, end, False, True))
         if first is None or then is None or None in (then.date, then.subject or _titled(page.lines[at:])):
@@ -200,6 +256,11 @@ def _cuts(page: LaidPage) -> list[int]:
             found.append(at)
             start = at
     return found
+
+
+def _stands_free(line: Line, above: Line) -> bool:
+    """True for a line below free space within its column."""
+    return _FREE * (line.size or 10.0) < line.gap < _COLUMN and line.column == above.column
 
 
 def _cut(page: LaidPage, start: int, end: int, first: bool, last: bool) -> LaidPage:

@@ -6,11 +6,11 @@ from hashlib import sha256
 from pathlib import PurePath
 
 from benchleaf.graph.model import Document, Finding, Note, ScanSheet, SheetText, Source
-from benchleaf.ingest.book.manual import read_manual
+from benchleaf.ingest.book.manual import Steps, read_manual
 from benchleaf.ingest.bundle import bound_in, split_notes
 from benchleaf.ingest.head.header import read_header
 from benchleaf.ingest.head.opening import Known, completed
-from benchleaf.ingest.kind import kind_of
+from benchleaf.ingest.kind import read_kind
 from benchleaf.ingest.lists.lists import is_list, read_list
 from benchleaf.ingest.lists.slips import is_slip
 from benchleaf.ingest.ocrtrust import counted_folios, header_doubt, marked, unsure_steps, weighed
@@ -61,7 +61,8 @@ def read_document(
     pages, read, told = with_scans(data, sheets_read, name, scans, engine)
     laid = lay_out(pages)
     sheets = tuple(_sheet_text(p) for p in laid)
-    kind = "slip" if is_slip(data) else kind_of(laid)
+    judged = None if is_slip(data) else read_kind(laid)
+    kind = "slip" if judged is None else judged.kind
     findings = (
         *told,
         *left_out,
@@ -69,8 +70,8 @@ def read_document(
         *second_opinion(data, pages, name),
     )
     document = Document(digest, name, kind, sheets, findings=findings, scans=read)
-    if document.kind == "manual":
-        return _with_manual(document, laid, tools)
+    if judged is not None and judged.kind == "manual":
+        return _with_manual(document, laid, tools, judged.steps)
     if document.kind in ("note", "other"):
         return _with_notes(document, laid, tools, is_mail(data))
     return document
@@ -101,10 +102,10 @@ def _read_lists(lists: Sequence[tuple[str, bytes]], name: str, digest: str) -> D
     return Document(digest, name, "list", sheets, notes=(first,), findings=findings)
 
 
-def _with_manual(document: Document, laid: Sequence[LaidPage], tools: _Tools) -> Document:
-    """The manual, and the notes that somebody bound in behind it."""
+def _with_manual(document: Document, laid: Sequence[LaidPage], tools: _Tools, steps: Steps) -> Document:
+    """The manual, and the notes that somebody bound in behind it; `steps` are those of all sheets."""
     own, bound = bound_in(laid)
-    reading = read_manual(own, document.name, tools.book)
+    reading = read_manual(own, document.name, tools.book, steps if own is laid else None)
     manual = marked(reading.manual, own)
     found = [r for part in bound if (r := _note(document, part, tools, True)) is not None]
     told = (

@@ -45,10 +45,14 @@ _LEAFLET = 4
 
 @dataclass(frozen=True, slots=True)
 class KindReading:
-    """What a document is, and the reasons with their weights in plain words, most telling first."""
+    """What a document is, and the reasons with their weights in plain words, most telling first.
+
+    `steps` are the numbered steps that were found on the way: a manual is read from the same.
+    """
 
     kind: DocumentKind
     reasons: tuple[str, ...]
+    steps: Steps
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +82,7 @@ def read_kind(pages: Sequence[LaidPage]) -> KindReading:
         evidence.append(named)
         chosen = "note"
     reasons = sorted((e for e in evidence if e.kind == chosen), key=lambda e: -e.weight)
-    return KindReading(chosen, tuple(f"{e.reason} ({e.weight:+.1f})" for e in reasons))
+    return KindReading(chosen, tuple(f"{e.reason} ({e.weight:+.1f})" for e in reasons), steps)
 
 
 def _heaviest(totals: dict[str, float]) -> DocumentKind:

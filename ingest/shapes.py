@@ -2,6 +2,7 @@
 
 import datetime as dt
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, NamedTuple
 
 from benchleaf.graph.model import Applies, Box, Finding, NoteSource
@@ -58,7 +59,7 @@ class Page:
     by_ocr: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Line:
     """Words of one line within one column, left to right. `gap` is the free height above it in its column, in
     points (a large number at a column's top). `place` says whether it stands in running text, inside a table,
@@ -72,17 +73,17 @@ class Line:
     place: Place = "text"
     frame: Box | None = None
 
-    @property
+    @cached_property
     def text(self) -> str:
         """The words joined by single blanks."""
         return " ".join(w.text for w in self.words)
 
-    @property
+    @cached_property
     def size(self) -> float:
         """The largest font size of its words, in points."""
         return max((w.size for w in self.words), default=0.0)
 
-    @property
+    @cached_property
     def bold(self) -> bool:
         """True if every word is bold."""
         return all(w.bold for w in self.words)

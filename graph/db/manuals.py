@@ -31,15 +31,44 @@ class Manuals(ManualKits):
     def publications(self) -> tuple[Manual, ...]:
         """Every manual held, with its pages and their items, in order of number, then newest first."""
         order = "ORDER BY number_key, coalesce(date, '') DESC, id DESC"
-        return self._once(("publications",), lambda: self._manuals("", order))
+        return self.once(("publications",), lambda: self._manuals("", order))
 
     def covered(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """The number of every manual held, with the models that it covers; without its pages."""
-        return self._once(("covered",), self._covered)
+        return self.once(("covered",), self._covered)
 
     def _covered(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         found = self._rows("SELECT number, models FROM publication ORDER BY number_key, id")
         return tuple((str(row["number"]), tuple(rows.read_list(row["models"]))) for row in found)
+
+    def covers(self) -> tuple[Manual, ...]:
+        """Every manual held by its cover, with its first page alone and that without steps, in the order of
+        `publications`."""
+        return self.once(("covers",), self._covers)
+
+    def _covers(self) -> tuple[Manual, ...]:
+        sql = """SELECT publication.*, page.page AS first, page.sheet, page.section FROM publication
+                 LEFT JOIN page ON page.id = (SELECT min(id) FROM page WHERE publication_id = publication.id)
+                 ORDER BY number_key, coalesce(date, '') DESC, publication.id DESC"""
+        return tuple(_manual(row, _first_page(row), (), ()) for row in self._rows(sql))
+
+    def page_keys(self, publication: str) -> frozenset[str] | None:
+        """The keys of the pages held of a publication, of every edition; None if it is not held."""
+        sql = """SELECT page_key FROM publication LEFT JOIN page ON publication_id = publication.id
+                 WHERE number_key = ?"""
+        found = self._rows(sql, key(publication))
+        return frozenset(row["page_key"] for row in found if row["page_key"] is not None) if found else None
+
+    def leaves_like(self, number: str, page: str) -> tuple[Manual, ...]:
+        """The held editions of one publication with no more of their pages than the first and those of that
+        number; only the latter have their items. Parts lists and kits are left out."""
+        found = self._rows(f"SELECT * FROM publication WHERE number_key = ? {_NEWEST}", key(number))
+        sql = """SELECT * FROM page WHERE publication_id = ?1 AND (page_key = ?2 OR id =
+                 (SELECT min(id) FROM page WHERE publication_id = ?1)) ORDER BY id"""
+        pages = {row["id"]: self._rows(sql, row["id"], key(page)) for row in found}
+        asked = [p["id"] for told in pages.values() for p in told if p["page_key"] == key(page)]
+        items = self._items_of(asked)
+        return tuple(_manual(r, [_page(p, items[p["id"]]) for p in pages[r["id"]]], (), ()) for r in found)
 
     def publication(self, number: str) -> Manual | None:
         """The held manual of that number; of several editions or parts, the one of the newest date (then the
@@ -50,7 +79,7 @@ class Manuals(ManualKits):
     def publications_like(self, number: str) -> tuple[Manual, ...]:
         """Every held manual of that number, newest first: editions, or one edition in several files."""
         where = "WHERE number_key = ?"
-        return self._once(("publication", key(number)), lambda: self._manuals(where, _NEWEST, key(number)))
+        return self.once(("publication", key(number)), lambda: self._manuals(where, _NEWEST, key(number)))
 
     def page(self, publication: str, page: str) -> ManualPage | None:
         """The page as the newest edition that has it shows it, with its items; None if there is none, or if
@@ -144,6 +173,10 @@ class Manuals(ManualKits):
         for row in self._rows(sql, json.dumps(pages)):
             found[row["page_id"]].append(rows.read_item(row))
         return found
+
+
+def _first_page(row: Any) -> tuple[ManualPage, ...]:
+    return () if row["first"] is None else (ManualPage(row["first"], row["sheet"], row["section"]),)
 
 
 def _page(row: Any, items: Iterable[Item]) -> ManualPage:

@@ -5,10 +5,11 @@ left out, put in, mistaken, or swapped with their neighbour (optimal string alig
 """
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Literal
 
-from benchleaf.graph.db.connection import OpenStore
+from benchleaf.graph.db.modelsnamed import ModelsNamed
+from benchleaf.graph.db.tables import HAS_MODELS, ODD_NUMBER, folded_by
 from benchleaf.graph.keys import folded, key, natural
 
 NumberKind = Literal["publication", "note", "page", "model"]
@@ -34,7 +35,7 @@ def one_error_away(number: str) -> frozenset[str]:
     return frozenset(made - {number})
 
 
-class Near(OpenStore):
+class Near(ModelsNamed):
     """Offers numbers near to one that is not held."""
 
     def near_parts(self, part: str) -> tuple[str, ...]:
@@ -109,12 +110,64 @@ class Near(OpenStore):
         `within` is the publication whose pages are meant. A number that only lacks or adds separators, a
         prefix or a suffix is near too, and so are a page's neighbours in the publication.
         """
+        if kind == "note" and len(folded(asked)) >= SHORTEST:
+            return self._near_notes(folded(asked))
         held = sorted(dict.fromkeys(self._held_numbers(kind, within)), key=natural)
         ranks = {printed: _rank(folded(asked), folded(printed)) for printed in held}
         if kind == "page":
             ranks |= {printed: min(ranks[printed], 0.5) for printed in _neighbours(asked, held)}
         ranked = sorted((rank, natural(printed), printed) for printed, rank in ranks.items() if rank < _FAR)
         return tuple(printed for _, _, printed in ranked)[:MOST]
+
+    def _near_notes(self, asked: str) -> tuple[str, ...]:
+        """The same for notes, of which there may be a million: read along the index of their folded keys, the
+        nearer ones first, until there are enough."""
+        found: dict[str, float] = {}
+        odd = self._odd_notes(asked)
+        bound = 1 if len(asked) < LONG else 2
+        for errors in range(bound + 1):
+            for number in self._within(asked, errors):
+                found.setdefault(number, float(errors))
+            if len(self._note_numbers(found)) >= MOST:
+                return self._first(found, odd)
+        pieces = {asked[i:j] for i in range(len(asked)) for j in range(i + 3, len(asked) + 1)}
+        listed = f"SELECT DISTINCT {_FOLDED} FROM note INDEXED BY note_folded WHERE listing = 0 AND "
+        inside = self._column(f"{listed} {_FOLDED} IN (SELECT value FROM json_each(?))", _json(pieces))
+        around = self._column(f"{listed} instr({_FOLDED}, ?) LIMIT {_MOST_AROUND}", asked)
+        for number in (*inside, *around):
+            found.setdefault(number, bound + 1.0)
+        return self._first(found, odd)
+
+    def _within(self, asked: str, errors: int) -> Iterator[str]:
+        """The folded keys of notes at no more than so many errors: from one that cannot become so, the index
+        is entered again behind everything that begins like it."""
+        at = ""
+        while (row := self._row(_NEXT_NOTE, at)) and row[0] is not None:
+            dead = dead_end(asked, row[0], errors)
+            if dead is None:
+                yield row[0]
+            at = (
+                row[0] + "\0"
+                if dead is None or dead > len(row[0])
+                else row[0][: dead - 1] + chr(ord(row[0][dead - 1]) + 1)
+            )
+
+    def _note_numbers(self, keys: Iterable[str]) -> list[tuple[str, str]]:
+        """Folded key and number as printed, of the notes with one of the folded keys."""
+        sql = f"""SELECT DISTINCT {_FOLDED} AS folded, number FROM note INDEXED BY note_folded
+                  WHERE listing = 0 AND {_FOLDED} IN (SELECT value FROM json_each(?))"""
+        return [(str(row["folded"]), str(row["number"])) for row in self._rows(sql, _json(keys))]
+
+    def _first(self, found: Mapping[str, float], odd: dict[str, float]) -> tuple[str, ...]:
+        ranks = {printed: found[near] for near, printed in self._note_numbers(found)} | odd
+        ranked = sorted((rank, natural(printed), printed) for printed, rank in ranks.items())
+        return tuple(printed for _, _, printed in ranked)[:MOST]
+
+    def _odd_notes(self, asked: str) -> dict[str, float]:
+        """The near notes with letters of other scripts in their numbers, which the index does not fold."""
+        held = self._column(f"SELECT DISTINCT number FROM note WHERE listing = 0 AND {ODD_NUMBER}")
+        ranks = {printed: _rank(asked, folded(printed)) for printed in held}
+        return {printed: rank for printed, rank in ranks.items() if rank < _FAR}
 
     def _held_numbers(self, kind: NumberKind, within: str | None) -> Iterator[str]:
         match kind:
@@ -128,17 +181,47 @@ class Near(OpenStore):
                 yield from self._column(sql, None if within is None else key(within))
             case "model":
                 yield from self._column("SELECT DISTINCT value FROM publication, json_each(models)")
-                named = "json_each(applies, '$.models')"
-                yield from self._column(f"SELECT DISTINCT value FROM note, {named}")
-                yield from self._column(
-                    f"SELECT DISTINCT value FROM statement, {named} WHERE kind = 'override'"
-                )
+                for table, where in (
+                    ("note", HAS_MODELS),
+                    ("statement", f"kind = 'override' AND {HAS_MODELS}"),
+                ):
+                    for _, models in self.first_models(table, where):
+                        yield from models
 
     def _column(self, sql: str, *values: object) -> Iterator[str]:
         yield from (str(row[0]) for row in self._rows(sql, *values))
 
 
 _FAR = 9.0
+_MOST_AROUND = 100_000  # numbers that hold the one asked
+_FOLDED = folded_by("number_key")
+_NEXT_NOTE = f"SELECT min({_FOLDED}) FROM note INDEXED BY note_folded WHERE listing = 0 AND {_FOLDED} >= ?"
+
+
+def _json(values: Iterable[str]) -> str:
+    return json.dumps(sorted(values))
+
+
+def dead_end(asked: str, held: str, errors: int) -> int | None:
+    """None if `held` is at most so many errors from `asked`; else how many of its signs are enough to know
+    that nothing that begins with them is, or more than it has signs, if something longer may be.
+
+    >>> dead_end("44102", "44120", 1), dead_end("44102", "97000", 1), dead_end("44102", "441", 1)
+    (None, 2, 4)
+    """
+    before: list[int] = []
+    row = list(range(len(asked) + 1))
+    for at, sign in enumerate(held, 1):
+        new = [at]
+        for i, wanted in enumerate(asked, 1):
+            least = min(row[i] + 1, new[i - 1] + 1, row[i - 1] + (sign != wanted))
+            if at > 1 and i > 1 and sign == asked[i - 2] and held[at - 2] == wanted:
+                least = min(least, before[i - 2] + 1)
+            new.append(least)
+        before, row = row, new
+        if min(row) > errors and min(before) + 1 > errors:
+            return at
+    return None if row[-1] <= errors else len(held) + 1
 
 
 def _rank(asked: str, held: str) -> float:

@@ -3,14 +3,17 @@
 import datetime as dt
 import json
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from typing import Any
 
 from benchleaf.graph.db import rows
+from benchleaf.graph.db.bulk import Bulk
 from benchleaf.graph.db.intake import Intake
 from benchleaf.graph.db.manuals import Manuals
+from benchleaf.graph.db.modelsnamed import ModelsNamed
 from benchleaf.graph.db.statements import Statements
+from benchleaf.graph.db.tables import CITES_BOOKS, FIRST_MODELS, HAS_KITS, HAS_MODELS
 from benchleaf.graph.errors import WrongUse
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Contents, Document, Finding, Note, SheetText, Statement
@@ -19,7 +22,7 @@ PHOTOS = "SELECT file, number FROM note WHERE source = 'shop' AND file_id IS NUL
 _NEWEST = "ORDER BY coalesce(date, '') DESC, coalesce(revision, '') DESC, id DESC"
 
 
-class Notes(Intake, Manuals, Statements):
+class Notes(Intake, Bulk, Manuals, Statements, ModelsNamed):
     """Reads notes and whole documents, and writes the shop's own notes."""
 
     def notes(self, *, lists: bool = False) -> tuple[Note, ...]:
@@ -36,6 +39,52 @@ class Notes(Intake, Manuals, Statements):
         """The same without its statements: a list of numbers can have a million."""
         row = self._row(f"SELECT * FROM note WHERE number_key = ? {_NEWEST}", key(number))
         return None if row is None else self._filled([row])[0]
+
+    def note_heads(self, number: str) -> tuple[Note, ...]:
+        """Every note of that number, newest first, without its statements."""
+        return self._filled(self._rows(f"SELECT * FROM note WHERE number_key = ? {_NEWEST}", key(number)))
+
+    def holds_note(self, number: str) -> bool:
+        """Whether a note or a list of that number is held."""
+        return self._row("SELECT 1 FROM note WHERE number_key = ?", key(number)) is not None
+
+    def notes_citing(self) -> tuple[Note, ...]:
+        """The notes that cite something, by date, then number, without their statements; lists left out."""
+        sql = "SELECT * FROM note WHERE listing = 0 AND cites <> '[]' ORDER BY date, number_key, id"
+        return self._filled(self._rows(sql))
+
+    def notes_numbered(self, numbers: Collection[str]) -> tuple[Note, ...]:
+        """Every note of these numbers, by date, then number, without its statements; lists left out."""
+        sql = """SELECT * FROM note WHERE listing = 0 AND number_key IN (SELECT value FROM json_each(?))
+                 ORDER BY date, number_key, id"""
+        return self._filled(self._rows(sql, json.dumps(sorted({key(n) for n in numbers}))))
+
+    def notes_headed(self, model: str | None, publications: Collection[str]) -> tuple[Note, ...]:
+        """The same of the notes that name kits in their heads, or that model, or cite one of these books."""
+        named = {row["number_key"] for row in self._rows(f"SELECT number_key FROM note WHERE {HAS_KITS}")}
+        wanted = {key(number) for number in publications}
+        citing = f"SELECT number_key, cites FROM note WHERE {CITES_BOOKS}" if wanted else "SELECT 1 WHERE 0"
+        for row in self._rows(citing):
+            if any(key(number) in wanted for _, number, _ in json.loads(row["cites"])):
+                named.add(row["number_key"])
+        if model is not None:
+            named |= self._headed_for(key(model))
+        return self.notes_numbered(named)
+
+    def _headed_for(self, model: str) -> set[str]:
+        """The keys of the notes whose heads name a model, by the lists of models that there are."""
+        first = [text for text, models in self.first_models("note", HAS_MODELS) if model in map(key, models)]
+        sql = f"""SELECT number_key FROM note WHERE {HAS_MODELS}
+                  AND {FIRST_MODELS} IN (SELECT value FROM json_each(?))"""
+        return {row["number_key"] for row in self._rows(sql, json.dumps(first))}
+
+    def number_of_file(self, file: int) -> str | None:
+        """The number of the publication, else of the first note, that was read from a file, by its id."""
+        for table in ("publication", "note"):
+            row = self._row(f"SELECT number FROM {table} WHERE file_id = ? ORDER BY id", file)
+            if row is not None:
+                return str(row["number"])
+        return None
 
     def photos(self) -> dict[str, str]:
         """The photos of the shop's own notes: hash of the kept original → the note's number."""

@@ -17,6 +17,12 @@ class Redating(OpenStore):
                  WHERE note.issuer = ? COLLATE NOCASE ORDER BY sheet.id"""
         return tuple(row["text"] for row in self._rows(sql, issuer))
 
+    def words_of_file(self, name: str) -> tuple[str, ...]:
+        """The text of every sheet of the notes of one file, by its name."""
+        sql = """SELECT DISTINCT sheet.id, sheet.text FROM sheet JOIN note ON note.file_id = sheet.file_id
+                 WHERE note.file = ? ORDER BY sheet.id"""
+        return tuple(row["text"] for row in self._rows(sql, name))
+
     def redate(self, note: Note, date: dt.date | None, unclear: tuple[str, ...]) -> None:
         """Gives a note, and what it states, another date, and other doubts on its head. In a transaction."""
         where = "number_key = ? AND file = ?"

@@ -4,6 +4,7 @@ import datetime as dt
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import astuple, fields, replace
+from functools import lru_cache
 from typing import Any, cast
 
 from benchleaf.graph.keys import key
@@ -38,6 +39,7 @@ def write_date(date: dt.date | None) -> str | None:
     return None if date is None else date.isoformat()
 
 
+@lru_cache(maxsize=4096)  # the rows of an answer repeat the same few days
 def read_date(text: str | None) -> dt.date | None:
     """A date from ISO 8601."""
     return None if text is None else dt.date.fromisoformat(text)
@@ -50,7 +52,7 @@ def write_list(values: Iterable[object]) -> str:
 
 def read_list(text: str) -> tuple[Any, ...]:
     """A list from its JSON text."""
-    return tuple(json.loads(text))
+    return () if text == "[]" else tuple(json.loads(text))
 
 
 def write_box(box: Box | None) -> str | None:
@@ -97,6 +99,7 @@ def write_applies(applies: Applies) -> str:
     )
 
 
+@lru_cache(maxsize=4096)  # a note's statements mostly share its own
 def read_applies(text: str | None) -> Applies:
     """An applicability from its JSON text."""
     named = json.loads(text or "{}")
@@ -153,7 +156,7 @@ def read_note(row: Row, cancelled_by: str | None) -> Note:
         received=read_date(row["received"]),
         cancelled_by=cancelled_by,
         unclear=read_list(row["unclear"]),
-        cites=tuple(Citation(*cited) for cited in json.loads(row["cites"])),
+        cites=tuple(Citation(*cited) for cited in read_list(row["cites"])),
     )
 
 

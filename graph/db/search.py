@@ -1,7 +1,8 @@
 """Search: the words of items, notes and sheets, and part numbers whole or in part."""
 
+import itertools
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -60,31 +61,38 @@ class Search(OpenStore):
         A word matches whole words; if nothing is found so, words that begin with it. Part numbers match from
         three characters on, wherever these stand in the number.
         """
-        found = list(self._part_hits(words, limit))
+        found = dict.fromkeys(self._part_hits(words, limit))
+        found |= dict.fromkeys(self._mentioned(words, limit))
         for beginnings in (False, True):
             asked = query(words, beginnings=beginnings)
-            bodies = list(self._bodies(asked, limit)) if asked else []
-            if bodies:
+            bodies = self._bodies(asked, limit) if asked else iter(())
+            first = next(bodies, None)
+            if first is not None:
+                found |= _up_to(limit - len(found), itertools.chain((first,), bodies), found)
                 break
-        mentioned = self._mentioned(words, limit)
-        return tuple(dict.fromkeys((*found, *mentioned, *bodies)))[:limit]
+        return tuple(found)[:limit]
 
     def _bodies(self, asked: str, limit: int) -> Iterator[Hit]:
+        """Items, notes, sheets, each looked for when it is its turn: a common word fills the list early."""
         items = list(self._item_hits(asked, limit))
+        yield from items
         covered = {(hit.file, hit.sheet) for hit in items}
         notes = list(self._note_hits(asked, limit))
+        yield from notes
         named = {hit.note for hit in notes}
         sheets = [hit for hit in self._sheet_hits(asked, limit) if (hit.file, hit.sheet) not in covered]
-        yield from items
-        yield from notes
         yield from (hit for hit in sheets if hit.kind == "note" and hit.note not in named)
         yield from (hit for hit in sheets if hit.kind == "sheet")
 
     def _item_hits(self, asked: str, limit: int) -> Iterator[Hit]:
-        sql = f"""SELECT number, item.page, label, file.name, item.sheet, {_snippet("item_search")} AS snippet
-                  FROM item_search JOIN item ON item.id = item_search.rowid
+        sql = f"""WITH best AS MATERIALIZED (SELECT rowid AS id, rank AS far FROM item_search
+                      WHERE item_search MATCH ?1 ORDER BY rank, rowid LIMIT ?2)
+                  SELECT number, item.page, label, file.name, item.sheet,
+                  (SELECT {_snippet("item_search")} FROM item_search
+                   WHERE item_search MATCH ?1 AND rowid = best.id) AS snippet
+                  FROM best JOIN item ON item.id = best.id
                   JOIN publication ON publication.id = publication_id JOIN file ON file.id = file_id
-                  WHERE item_search MATCH ? ORDER BY item_search.rank, item.id LIMIT ?"""
+                  ORDER BY best.far, item.id"""
         yield from map(_item_hit, self._rows(sql, asked, limit))
 
     def _note_hits(self, asked: str, limit: int) -> Iterator[Hit]:
@@ -133,6 +141,17 @@ class Search(OpenStore):
         direct = {(hit.file, hit.sheet, hit.item) for hit in self._item_hits(query(words), limit)}
         hits = (_item_hit(row) for row in found)
         return [hit for hit in hits if (hit.file, hit.sheet, hit.item) not in direct]
+
+
+def _up_to(most: int, hits: Iterable[Hit], known: Container[Hit]) -> dict[Hit, None]:
+    """The first hits that are not known yet."""
+    new: dict[Hit, None] = {}
+    for hit in hits:
+        if len(new) >= most:
+            break
+        if hit not in known:
+            new[hit] = None
+    return new
 
 
 def _snippet(index: str) -> str:

@@ -6,9 +6,11 @@ from collections.abc import Collection, Iterator
 from typing import Any, TypeVar, cast
 
 from benchleaf.graph.db import rows
-from benchleaf.graph.db.connection import OpenStore
+from benchleaf.graph.db.connection import OpenStore, plain_problems
 from benchleaf.graph.errors import NotHeld
 from benchleaf.graph.keys import key
+from benchleaf.graph.kits.plates import plate_kind
+from benchleaf.graph.lean import Counts
 from benchleaf.graph.model import (
     Cancels,
     Contents,
@@ -66,6 +68,15 @@ class Statements(OpenStore):
         found = self._those(Override, where, key(publication), key(page))
         return tuple(o for o in found if o.target.page is None or same_place(o.target.page, page))
 
+    def overrides_astray(self) -> tuple[Override, ...]:
+        """The overrides, but for refused ones, whose publication, or page of it, is not held; by id."""
+        where = """kind = 'override' AND standing <> 'refused' AND publication IS NOT NULL AND (
+            NOT EXISTS (SELECT 1 FROM publication WHERE number_key = statement.publication_key)
+            OR statement.page IS NOT NULL AND NOT EXISTS (
+                SELECT 1 FROM publication JOIN page ON publication_id = publication.id
+                WHERE number_key = statement.publication_key AND page.page_key = statement.page_key))"""
+        return cast("tuple[Override, ...]", self._read(where, "ORDER BY id"))
+
     def overrides_of_note(self, note: str) -> tuple[Override, ...]:
         """The overrides that a note states: every standing, by date, then id."""
         return self._those(Override, "kind = 'override' AND note_key = ?", key(note))
@@ -100,9 +111,53 @@ class Statements(OpenStore):
             yield from cast("tuple[Supersession, ...]", self._read_ids(numbers))
             last = numbers[-1]
 
+    def settled_links(self) -> Iterator[tuple[int, int]]:
+        """Every link of a settled supersession: the ids of an old part number and of a new one."""
+        sql = """SELECT one.id, other.id FROM statement
+                 JOIN superseded AS old ON old.statement_id = statement.id AND old.side = 'old'
+                 JOIN superseded AS new ON new.statement_id = statement.id AND new.side = 'new'
+                 JOIN part AS one ON one.part_key = old.part_key
+                 JOIN part AS other ON other.part_key = new.part_key
+                 WHERE kind = 'supersession' AND standing = 'settled' AND one.id <> other.id"""
+        with plain_problems(self.folder):
+            yield from map(tuple, self.connection.execute(sql))
+
+    def part_keys(self, parts: Collection[int]) -> tuple[str, ...]:
+        """The keys of part numbers by their ids."""
+        sql = "SELECT part_key FROM part WHERE id IN (SELECT value FROM json_each(?)) ORDER BY part_key"
+        return tuple(str(row["part_key"]) for row in self._rows(sql, json.dumps(sorted(parts))))
+
+    def supersessions_within(self, parts: Collection[int]) -> tuple[Supersession, ...]:
+        """The supersessions with an old and a new number among these parts (ids), by date, then id."""
+        side = """SELECT statement_id FROM superseded JOIN part ON part.part_key = superseded.part_key
+                  WHERE side = '{}' AND part.id IN (SELECT value FROM json_each(?1))"""
+        where = f"id IN ({side.format('old')} INTERSECT {side.format('new')})"
+        return self._those(Supersession, where, json.dumps(sorted(parts)))
+
     def contents(self, kit: str) -> tuple[Contents, ...]:
         """What notes say that a kit contains: every standing, by date, then id."""
         return self._those(Contents, "kind = 'contents' AND subject_key = ?", key(kit))
+
+    def contents_counting(self, counts: Counts) -> tuple[Contents, ...]:
+        """What notes say of the kits whose present lines add up to just these plates, by id."""
+        names: dict[str, list[str]] = {"friction": [], "steel": []}
+        for name in self._line_names():
+            names.get(plate_kind(name) or "", []).append(name)
+        sql = """SELECT statement_id FROM kit_line WHERE side = 'now'
+                 AND description IN (SELECT value FROM json_each({})) GROUP BY statement_id
+                 HAVING sum(quantity) = {} AND count(quantity) = count(*)"""
+        where = f"id IN ({sql.format('?1', '?3')} INTERSECT {sql.format('?2', '?4')})"
+        told = (json.dumps(names["friction"]), json.dumps(names["steel"]), *counts)
+        return cast("tuple[Contents, ...]", self._read(where, "ORDER BY id", *told))
+
+    def _line_names(self) -> Iterator[str]:
+        """The descriptions of kit lines, each once: the index is skipped through."""
+        row = self._row("SELECT min(description) AS name FROM kit_line")
+        while row is not None and row["name"] is not None:
+            yield str(row["name"])
+            row = self._row(
+                "SELECT min(description) AS name FROM kit_line WHERE description > ?", row["name"]
+            )
 
     def contents_with(self, part: str) -> tuple[Contents, ...]:
         """What notes say of the kits with a part among their lines, present or previous."""
@@ -116,6 +171,15 @@ class Statements(OpenStore):
     def cancellations(self) -> tuple[Cancels, ...]:
         """Every cancellation of a note: every standing, by date, then id."""
         return self._those(Cancels, "kind = 'cancels'")
+
+    def cancellations_of(self, notes: Collection[str]) -> tuple[Cancels, ...]:
+        """The cancellations of these notes, and those of the notes that cancel them: every standing, by date,
+        then id."""
+        where = """kind = 'cancels' AND subject_key IN (
+            SELECT value FROM json_each(?1) UNION
+            SELECT note_key FROM statement WHERE kind = 'cancels' AND subject_key IN
+                (SELECT value FROM json_each(?1)))"""
+        return self._those(Cancels, where, json.dumps(sorted({key(n) for n in notes})))
 
     def reading_doubts(self, id: int) -> tuple[str, ...]:
         """The doubts that the reading itself had, before a target was looked for. Raises NotHeld."""

@@ -250,6 +250,53 @@ WORK = (
     *(trigger.format(table) for table in ("job", "job_change", "job_pin") for trigger in _LASTING),
 )
 
+_LOOK_ALIKES = (
+    ("O", "0"),
+    ("Q", "0"),
+    ("I", "1"),
+    ("L", "1"),
+    ("S", "5"),
+    ("B", "8"),
+    ("Z", "2"),
+    ("G", "6"),
+)
+ODD_NUMBER = "number_key GLOB '*[^0-9A-Z]*'"  # it has letters of other scripts
+
+
+def folded_by(column: str) -> str:
+    """The SQL that folds the look-alikes of a key of digits and plain letters, as `keys.folded` does; an
+    index is built of it, so that a change of either needs a migration."""
+    for sign, alike in _LOOK_ALIKES:
+        column = f"replace({column}, '{sign}', '{alike}')"
+    return column
+
+
+# The models that an applicability names, as far as its JSON text gives them first: up to the first bracket.
+# SQLite's own JSON functions are refused in an index while trusted_schema is off.
+FIRST_MODELS = "substr(applies, 1, instr(applies, ']'))"
+HAS_MODELS = """substr(applies, 1, 11) = '{"models": '"""
+
+HAS_KITS = """instr(applies, '"kits": [') > 0"""
+CITES_BOOKS = """instr(cites, '["publication", ') > 0"""
+
+# Since version 6. What near numbers and the packs of all books are looked for by: indexes over what is there
+# already, and what `read_pack` makes of the steps.
+LOOKING = (
+    f"CREATE INDEX note_folded ON note({folded_by('number_key')}) WHERE listing = 0",
+    f"CREATE INDEX note_odd ON note(number) WHERE listing = 0 AND {ODD_NUMBER}",
+    f"CREATE INDEX note_models ON note({FIRST_MODELS}) WHERE {HAS_MODELS}",
+    f"CREATE INDEX statement_models ON statement({FIRST_MODELS}) WHERE kind = 'override' AND {HAS_MODELS}",
+    f"CREATE INDEX note_kits ON note(number_key) WHERE {HAS_KITS}",
+    f"CREATE INDEX note_citing ON note(number_key) WHERE {CITES_BOOKS}",
+    "CREATE INDEX kit_line_name ON kit_line(description, side, statement_id, quantity)",
+    """CREATE TABLE item_pack (
+        item_id INTEGER PRIMARY KEY REFERENCES item(id) ON DELETE CASCADE,
+        publication_id INTEGER NOT NULL REFERENCES publication(id) ON DELETE CASCADE,
+        friction INTEGER, steel INTEGER) STRICT""",
+    "CREATE INDEX item_pack_publication ON item_pack(publication_id)",
+    "CREATE INDEX item_pack_counts ON item_pack(friction, steel)",
+)
+
 # Index → (its content table, the columns indexed, the tokenizer). Rows are written by hand beside their
 # content: triggers on a virtual table are refused while trusted_schema is off.
 SEARCH = {

@@ -108,7 +108,7 @@ class Desk:
         lines = (*self.expected.lines, *as_lines(self.got))
         numbers = sorted({key(line.part) for line in lines if line.part})
         told = supersession.settled(self.store.supersessions(numbers), self.on) if numbers else ()
-        gone = cancelled_notes(self.store, self.on) if told else {}
+        gone = cancelled_notes(self.store, self.on, {s.note for s in told}) if told else {}
         live = tuple(s for s in told if key(s.note) not in gone)
         return live, tuple(s for s in told if key(s.note) in gone)
 

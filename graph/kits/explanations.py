@@ -86,7 +86,7 @@ def _elsewhere(gap: Gap, elsewhere: Sequence[tuple[str, Item, tuple[str, ...]]])
     return [
         f"a kit for another pack: step {item.label} on page {item.page} of {book}"
         f"{f' ({_models(models)})' if models else ''} counts just {friction} and {steel}"
-        for book, item, models in elsewhere[:3]
+        for book, item, models in elsewhere
     ]
 
 

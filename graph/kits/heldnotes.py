@@ -13,6 +13,7 @@ from benchleaf.graph.keys import key, key_with_gaps, natural
 from benchleaf.graph.kits.notestate import NoteState, gone_notes, note_state
 from benchleaf.graph.kits.packstep import PackStep
 from benchleaf.graph.kits.packwords import read_pack
+from benchleaf.graph.lean import Lean
 from benchleaf.graph.model import Applies, Contents, Note, Override, Statement
 from benchleaf.graph.places import same_place
 from benchleaf.graph.shelf import Searched, Shelf
@@ -62,6 +63,20 @@ def held_notes(store: Shelf, wanted: Wanted) -> HeldNotes:
     return _Looking(store, wanted).result()
 
 
+def _heads(store: Shelf, wanted: Wanted) -> tuple[Note, ...]:
+    """The notes of which the head may speak of the matter."""
+    if not isinstance(store, Lean):
+        return store.notes()
+    return store.notes_headed(wanted.unit.model, {p.step.publication for p in wanted.packs})
+
+
+def _counted(store: Shelf, counts: tuple[int, int]) -> tuple[Statement, ...]:
+    """What notes say of kits that may count just these plates."""
+    if isinstance(store, Lean):
+        return store.contents_counting(counts)
+    return store.statements(kind="contents")
+
+
 _CLOSE = 35  # points from which a note speaks of the matter itself and not only of the model
 
 
@@ -72,9 +87,8 @@ class _Looking:
         self.store, self.wanted = store, wanted
         self.found: dict[str, dict[str, int]] = {}
         self.names: dict[str, str] = {}
-        self.heads = {key(n.number): n for n in store.notes()}
+        self.heads = {key(n.number): n for n in _heads(store, wanted)}
         self.listed: dict[str, list[Statement]] = {}
-        self.gone = gone_notes(store, wanted.on)
 
     def result(self) -> HeldNotes:
         """Gather, judge, sort."""
@@ -84,6 +98,9 @@ class _Looking:
             self._by_step(pack)
         self._by_heads()
         self._by_words()
+        if isinstance(self.store, Lean):
+            self.heads |= {key(n.number): n for n in self.store.notes_numbered(self.found)}
+        self.gone = gone_notes(self.store, self.wanted.on, self.found)
         judged = [j for number in self.found if (j := self._judged(number)) is not None]
         judged.sort(key=lambda j: (-j[0], -(j[1].date or dt.date.min).toordinal(), natural(j[1].number)))
         close = [n.number for _, n in judged if self._close(key(n.number))]
@@ -113,7 +130,7 @@ class _Looking:
     def _by_counts(self) -> None:
         """Notes that list just these plates, in any kit."""
         friction, steel = self.wanted.counts
-        for s in self.store.statements(kind="contents"):
+        for s in _counted(self.store, self.wanted.counts):
             if isinstance(s, Contents) and plate_counts(s.lines) == (friction, steel):
                 self._add(s.note, f"lists {friction} friction and {steel} steel plates, in kit {s.kit}", 80)
 

@@ -4,13 +4,14 @@ It works with no bulletin held: a manual's pack step and the plates on the count
 """
 
 import datetime as dt
+import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from benchleaf.graph.applicability import Unit
 from benchleaf.graph.binding import Family
-from benchleaf.graph.book import books, items_of
+from benchleaf.graph.book import books_one_by_one
 from benchleaf.graph.cancelled import cancelled_notes
 from benchleaf.graph.keys import key
 from benchleaf.graph.kits.expected import Expected
@@ -18,7 +19,7 @@ from benchleaf.graph.kits.explanations import as_asked, asks, explanations, firs
 from benchleaf.graph.kits.heldnotes import HeldNote, HeldNotes, Wanted, held_notes
 from benchleaf.graph.kits.packgap import Gap, find_gap
 from benchleaf.graph.kits.packmarks import NUMBER_WORDS
-from benchleaf.graph.kits.packstep import PackStep
+from benchleaf.graph.kits.packstep import PackStep, books_counting, pack_items
 from benchleaf.graph.kits.packwords import read_pack
 from benchleaf.graph.kits.plates import NOUN
 from benchleaf.graph.kits.received import Received
@@ -29,6 +30,7 @@ from benchleaf.graph.shelf import Shelf
 
 __all__ = ["HeldNote", "MissingNote", "missing_note", "packs_for_unknown"]
 
+_ELSEWHERE = 3  # other packs told of
 _NOUN = re.compile(NOUN, re.IGNORECASE)
 
 
@@ -92,7 +94,7 @@ def missing_note(
         hold=_holds(gap, expected),
         arithmetic=gap.arithmetic,
         first_look=first_looks(gap),
-        would_explain=explanations(gap, _elsewhere(store, gap, packs)),
+        would_explain=explanations(gap, tuple(itertools.islice(_elsewhere(store, gap, packs), _ELSEWHERE))),
         held=found.notes,
         more_held=found.more,
         cited_missing=cited,
@@ -117,13 +119,13 @@ def _relatives(store: Shelf, kit: str, before: Sequence[str]) -> tuple[str, ...]
 
 def _elsewhere(
     store: Shelf, gap: Gap, packs: Sequence[PackStep]
-) -> tuple[tuple[str, Item, tuple[str, ...]], ...]:
+) -> Iterator[tuple[str, Item, tuple[str, ...]]]:
     """Other pack steps that count just what came: publication, item, models."""
     mine = {(key(p.step.publication), key(p.step.page), key(p.step.item or "")) for p in packs}
-    return tuple(
+    return (
         (manual.number, item, manual.models)
-        for manual in books(store)
-        for item in items_of(manual)
+        for manual in books_one_by_one(store, books_counting(store, gap.counts))
+        for item in pack_items(store, manual)
         if (key(manual.number), key(item.page), key(item.label)) not in mine and _counts(item, gap.counts)
     )
 
@@ -165,6 +167,7 @@ def _ask(store: Shelf, gap: Gap, kit: str, unit: Unit, cited: Sequence[Missing],
         f"Which note changes {asks(gap)} for kit {kit}{model}{serial}? It holds {held_words(gap)}"
         f"{f'; {paper}' if paper else ''}."
     )
-    gone = cancelled_notes(store, on)
-    numbers = [m.number for m in cited if m.kind == "note" and key(m.number) not in gone][:3]
+    named = [m.number for m in cited if m.kind == "note"]
+    gone = cancelled_notes(store, on, named)
+    numbers = [number for number in named if key(number) not in gone][:3]
     return f"{said} Is it {' or '.join(numbers)}, which we do not have?" if numbers else said

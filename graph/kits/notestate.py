@@ -1,7 +1,7 @@
 """How a held note stands for a unit: settled, doubtful, cancelled, for other units, or unread."""
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -22,9 +22,9 @@ class Gone:
     unsure: Mapping[str, str]
 
 
-def gone_notes(store: Shelf, on: dt.date | None) -> Gone:
-    """What is out of force on a day (None: whatever the date)."""
-    return Gone(cancelled_notes(store, on), unsure_cancellations(store, on))
+def gone_notes(store: Shelf, on: dt.date | None, among: Collection[str] | None = None) -> Gone:
+    """What is out of force on a day (None: whatever the date); `among` are the notes that matter."""
+    return Gone(cancelled_notes(store, on, among), unsure_cancellations(store, on, among))
 
 
 def note_state(note: Note, unit: Unit, gone: Gone) -> tuple[NoteState, str]:

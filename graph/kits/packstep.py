@@ -9,17 +9,19 @@ Links, strongest first; the first that finds a step counts:
 A rule of ours; what is not linked is not judged.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from benchleaf.graph.binding import Family, plate_counts
-from benchleaf.graph.book import book, books, items_of
+from benchleaf.graph.book import book, book_at, books_where, covering, items_of
 from benchleaf.graph.chapter import Chapter, Step
 from benchleaf.graph.chosen import Chosen
+from benchleaf.graph.errors import NotHeld
 from benchleaf.graph.keys import key
 from benchleaf.graph.kits.expected import Expected
 from benchleaf.graph.kits.packwords import PackWords, read_pack
+from benchleaf.graph.lean import Counts, Lean
 from benchleaf.graph.model import Contents, Item, KitLine, Manual, ManualPage, Override, Supersession
 from benchleaf.graph.overrides import Case
 from benchleaf.graph.places import best_places
@@ -61,7 +63,6 @@ class Links:
         self.kits = (kit, *(k for k in family.older(kit) if key(k) != key(kit)))
         self.newer = tuple(k for k in family.newer(kit) if key(k) != key(kit))
         self.case = replace(case, kits=(kit,), any_unit=True)
-        self._manuals: list[Manual] | None = None
 
     def find(self) -> tuple[PackStep, ...]:
         """The steps of the strongest link that finds any."""
@@ -85,27 +86,27 @@ class Links:
             for m in self.store.mentions(kit):
                 if m.page is None or m.item is None:
                     continue
-                manual = self._manual(m.publication)
-                items = _named(manual, m.page, m.item)
+                items = _named(self._manual(m.publication, m.page), m.page, m.item)
                 direct = self._at(m.publication, m.page, items, "number")
-                found += direct or self._nearby(manual, items)
+                found += direct or self._nearby(m.publication, items)
             if found:
                 return _unique(found)
         return ()
 
-    def _nearby(self, manual: Manual | None, items: Sequence[Item]) -> list[PackStep]:
+    def _nearby(self, publication: str, items: Sequence[Item]) -> list[PackStep]:
         """The only pack step of the section in which the kit is named."""
-        if manual is None or not items:
+        if not items:
             return []
-        home = items[0]
-        same = [i for i in items_of(manual) if _together(i, home) and _whole(read_pack(i.text))]
+        home, manual = items[0], book(self.store, publication)
+        told = pack_items(self.store, manual)
+        same = [i for i in told if _together(i, home) and _whole(read_pack(i.text))]
         return self._at(manual.number, same[0].page, same, "number") if len(same) == 1 else []
 
     def _by_model(self) -> tuple[PackStep, ...]:
         if self.unit.model is None:
             return ()
-        fitting = [m for m in self._all() if key(self.unit.model) in {key(x) for x in m.models}]
-        packs = [(m, i) for m in fitting for i in items_of(m) if _whole(read_pack(i.text))]
+        fitting = covering(self.store, self.unit.model)
+        packs = [(m, i) for m in fitting for i in pack_items(self.store, m) if _whole(read_pack(i.text))]
         if len(packs) != 1:
             return ()
         manual, item = packs[0]
@@ -116,10 +117,9 @@ class Links:
         if before is None:
             return ()
         found: list[PackStep] = []
-        for manual in self._all():
-            if not self._for_note(manual):
-                continue
-            for item in items_of(manual):
+        counting, fits = books_counting(self.store, before), self._for_note()
+        for manual in books_where(self.store, lambda m: counting(m) and fits(m)):
+            for item in pack_items(self.store, manual):
                 words = read_pack(item.text)
                 if words and (words.friction, words.steel) == before:
                     found += self._at(manual.number, item.page, [item], "counts")
@@ -133,26 +133,25 @@ class Links:
         now = plate_counts(self.expected.lines)
         return (now[0] if friction is None else friction, now[1] if steel is None else steel)
 
-    def _for_note(self, manual: Manual) -> bool:
+    def _for_note(self) -> Callable[[Manual], bool]:
+        """Whether a book may be meant: by the unit's model, else by those of the note that lists the kit."""
         note = self.store.note_head(self.expected.note) if self.expected.note else None
         models = {key(m) for m in note.applies.models} if note else set()
         models = {key(self.unit.model)} if self.unit.model else models
-        return not models or not manual.models or bool(models & {key(m) for m in manual.models})
+        return lambda m: not models or not m.models or bool(models & {key(x) for x in m.models})
 
-    def _all(self) -> list[Manual]:
-        if self._manuals is None:
-            self._manuals = books(self.store)
-        return self._manuals
-
-    def _manual(self, number: str | None) -> Manual | None:
-        held = number is not None and self.store.publications_like(number)
-        return book(self.store, number) if number and held else None
+    def _manual(self, number: str | None, page: str) -> Manual | None:
+        """A book, of a store no more of it than a page; None where it is not held."""
+        try:
+            return book_at(self.store, number, page) if number else None
+        except NotHeld:
+            return None
 
     def _at(
         self, publication: str | None, page: str | None, items: Iterable[Item], link: Link
     ) -> list[PackStep]:
         """These items as they stand in force, with the pack steps that notes inserted beside them."""
-        manual = self._manual(publication)
+        manual = self._manual(publication, page or "")
         sheet = _page(manual, page)
         if manual is None or sheet is None:
             return []
@@ -167,6 +166,18 @@ class Links:
                 about = tuple(w for w in answer.warnings if f"step {step.label} " in w)
                 found.append(PackStep(step, words, printed, link, about))
         return found
+
+
+def pack_items(store: Shelf, manual: Manual) -> list[Item]:
+    """The steps of a book that may speak of stacking a pack, in the order of its pages."""
+    ids = store.packs_in(manual.number) if isinstance(store, Lean) else None
+    return [i for i in items_of(manual) if ids is None or i.id in ids]
+
+
+def books_counting(store: Shelf, counts: Counts) -> Callable[[Manual], bool]:
+    """Whether a book may have a step that counts just these plates."""
+    numbers = store.books_counting(counts) if isinstance(store, Lean) else None
+    return lambda m: numbers is None or key(m.number) in numbers
 
 
 def _named(manual: Manual | None, page: str, item: str) -> list[Item]:

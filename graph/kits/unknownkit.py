@@ -4,11 +4,11 @@ import datetime as dt
 from collections.abc import Iterable
 
 from benchleaf.graph.applicability import Unit
-from benchleaf.graph.book import books, items_of
+from benchleaf.graph.book import book, covering, covers
 from benchleaf.graph.chapter import Chapter, Step
 from benchleaf.graph.chosen import Chosen
 from benchleaf.graph.keys import key
-from benchleaf.graph.kits.packstep import Link, PackStep
+from benchleaf.graph.kits.packstep import Link, PackStep, pack_items
 from benchleaf.graph.kits.packwords import PackWords, read_pack
 from benchleaf.graph.model import Item, Manual
 from benchleaf.graph.overrides import Case
@@ -23,14 +23,14 @@ def packs_for_unknown(store: Shelf, unit: Unit, on: dt.date | None = None) -> tu
 
     Which step a kit belongs to is not proven by this: with several, one that fits is enough.
     """
-    held = books(store)
     if unit.model is not None:
-        named = [m for m in held if key(unit.model) in {key(x) for x in m.models}]
+        named = covering(store, unit.model)
         if named:
             return tuple(p for m in named for p in _packs(store, m, unit, on, "model", ()))
+    held = covers(store)
     if len(held) != 1 or (unit.model is not None and held[0].models):
         return ()
-    return _assumed(store, held[0], unit, on)
+    return _assumed(store, book(store, held[0].number), unit, on)
 
 
 def _assumed(store: Shelf, manual: Manual, unit: Unit, on: dt.date | None) -> tuple[PackStep, ...]:
@@ -54,7 +54,7 @@ def _packs(
     """The whole pack steps of one book, each as it stands in force for the unit."""
     case = Case(unit, on=on, any_unit=True)
     found: list[PackStep] = []
-    for page in dict.fromkeys(i.page for i in items_of(manual) if _whole(read_pack(i.text))):
+    for page in dict.fromkeys(i.page for i in pack_items(store, manual) if _whole(read_pack(i.text))):
         sheets = best_places(page, manual.pages, lambda p: p.page)
         items = tuple(dict.fromkeys(i for sheet in sheets for i in sheet.items))
         found += _in_force(Chapter(store, Chosen(manual, items), case).run(), items, link, warnings)

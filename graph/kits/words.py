@@ -60,7 +60,7 @@ def whose_word(store: Shelf, e: Expected, on: dt.date | None) -> list[str]:
     for note in dict.fromkeys(c.note for c in e.carried):
         rest = told(c.line for c in e.carried if c.note == note)
         said.append(f"{e.note} does not speak of the rest; {note} lists: {rest}")
-    gone = cancelled_notes(store, on).get(key(e.note))
+    gone = cancelled_notes(store, on, (e.note,)).get(key(e.note))
     if gone:
         said.append(f"{e.note} was cancelled by {gone.by}, but no other word on what is in the box is held")
     return said
@@ -86,7 +86,8 @@ def cancelled_words(
     pairs: Sequence[Pair], gone: Sequence[Supersession], e: Expected, on: dt.date | None, store: Shelf
 ) -> list[str]:
     """What rests on a cancelled note: numbers that it brought, a list that it gave."""
-    out = cancelled_notes(store, on) if gone or e.cancelled else {}
+    notes = {s.note for s in (*gone, *e.cancelled)}
+    out = cancelled_notes(store, on, notes) if notes else {}
     came = {key(p.received.part) for p in pairs if p.received is not None and p.received.part}
     said = []
     for s in gone:

@@ -27,7 +27,7 @@ _LABELS = (
 _LABEL_PATTERNS = tuple(
     (worth, re.compile(rf"{form}\s{{0,3}}[:#=–-]?\s{{0,3}}", re.IGNORECASE)) for worth, form in _LABELS
 )
-_ABBREVIATION = re.compile(r"(?:PUB|PUBL|DOC|LIT)\s")
+_ABBREVIATION = re.compile(r"(?:PUB|PUBL|DOC|LIT)\s|(?:Form|FORM)\s(?=[0-9])")
 _ENDS_NUMBER = re.compile(
     r"(?:edition|ed\.|issue|issued|rev\.?|revision|date|dated|page|printed|copyright|vol\.?|volume|part|section|for|"
     r"and|of|to|the|january|february|march|april|may|june|july|august|september|october|november|december|"
@@ -83,7 +83,8 @@ def number_in(text: str) -> tuple[str, float] | None:
     for worth, pattern in _LABEL_PATTERNS:
         for m in pattern.finditer(text[:300]):
             value = starts_as_number(text[m.end() : m.end() + 60])
-            if value and _ABBREVIATION.fullmatch(m[0]):  # `PUB 1234-1`: the letters are printed in the number
+            printed = _ABBREVIATION.match(text, m.start(), m.end() + 1)
+            if value and printed and printed.end() == m.end():  # `PUB 1234-1`, `Form 1234-A`: part of the number
                 value = f"{m[0].strip()} {value}"
             if value:
                 return value, worth - (1.0 if m.start() > 60 else 0.0)

@@ -42,10 +42,13 @@ class Steps:
     rows: tuple[Row, ...]
 
 
-def read_manual(pages: Sequence[LaidPage], file: str, book: PhraseBook | None = None) -> ManualReading:
+def read_manual(
+    pages: Sequence[LaidPage], file: str, book: PhraseBook | None = None, steps: Steps | None = None
+) -> ManualReading:
     """Read a whole manual, or some pages of one. `pages` are laid out; `file` is its name for the findings;
-    `book` is the shop's phrase book, by which the contents of kits are read."""
-    steps = read_steps(pages)
+    `book` is the shop's phrase book, by which the contents of kits are read; `steps` are those of the very
+    same pages, if they were read before."""
+    steps = steps or read_steps(pages)
     cover = read_cover(pages, has_items={d.start.page for d in steps.drafts})
     number = cover.number or PurePath(file).stem
     manual = Manual(

@@ -81,17 +81,19 @@ def _stretches(lines: Sequence[Line]) -> Iterator[tuple[str, list[_Row], list[st
     """Rows that stand close together below each other, with the words of the heading row over them."""
     at = 0
     while at < len(lines):
-        heads = lines[at].text if _is_head(lines[at]) else ""
+        if not _is_head(lines[at]):
+            at += 1
+            continue
+        heads = lines[at].text
         kit_first = bool(heads) and _KIT_HEAD.search(_cells(lines[at])[0]) is not None
-        first = at + 1 if heads else at
         rows: list[_Row] = []
-        for n in range(first, len(lines)):
-            if n > at and not _follows(lines[n], lines[n - 1]):
+        for n in range(at + 1, len(lines)):
+            if not _follows(lines[n], lines[n - 1]):
                 break
             rows.append(_row(lines[n], kit_first))
         if heads and any(r.kit for r in rows) and any(r.is_part for r in rows):
             yield heads, rows, _doubts(_cells(lines[at]), lines[max(0, at - 2) : at], rows)
-            at = first + len(rows)
+            at += 1 + len(rows)
         else:
             at += 1
 

@@ -167,6 +167,8 @@ def _read(manual: Manual, book: PhraseBook | None, blocks: Sequence[Paragraph | 
     """Contents that some blocks state, weighed as a manual's words are."""
     printed: dict[str, str] = {}
     reader = _reader(manual, book, [_turned(_unnumbered(b), printed) for b in blocks])
+    if not any(isinstance(b, Table) or matches(reader.book, b, "contents") for b in reader.body.blocks):
+        return []
     for block, found in enumerate(reader.body.blocks):
         if isinstance(found, Passage):
             _read_passage(reader, block, found)

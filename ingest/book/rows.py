@@ -3,6 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from statistics import median
 
 from benchleaf.graph.model import Box
@@ -15,7 +16,7 @@ _LARGE = 0.05  # share of larger lines, as a cover's, up to which type tells not
 _FRAME_OF_A_PAGE = 0.45  # a frame higher than this part of the sheet is a border, not a box around a notice
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Row:
     """One line: its number in the reading order, its page's index, and the left edge of its column in points.
 
@@ -31,17 +32,17 @@ class Row:
     fresh: bool = False
     mark_words: tuple[Word, ...] = ()
 
-    @property
+    @cached_property
     def words(self) -> tuple[Word, ...]:
         """The number's words, if it stood alone, and the line's own."""
-        return (*self.mark_words, *self.line.words)
+        return (*self.mark_words, *self.line.words) if self.mark_words else self.line.words
 
-    @property
+    @cached_property
     def text(self) -> str:
         """All words joined by blanks."""
-        return " ".join(w.text for w in self.words)
+        return " ".join(w.text for w in self.words) if self.mark_words else self.line.text
 
-    @property
+    @cached_property
     def x(self) -> float:
         """The indent from the column's left edge, in points."""
         return min(w.box.x0 for w in self.words) - self.left

@@ -213,7 +213,7 @@ def _read(m: re.Match[str], text: str, day_first: bool | None) -> DateReading | 
     if g["n8"]:
         return None if _numbered(text, m.start()) else _month_only(int(g["y8"]), int(g["n8"]), printed)
     name, year = (g["m6"], g["y6"]) if g["m6"] else (g["m7"], g["y7"])
-    return _month_only(_year(year), _months()[name.rstrip(".").lower()], printed)
+    return _month_only(_year(year), _month(name), printed)
 
 
 def _numbered(text: str, start: int) -> bool:
@@ -223,11 +223,16 @@ def _numbered(text: str, start: int) -> bool:
     return bool(said or re.search(r"(?<![A-Za-z])[A-Z]{1,3}[.-]?$", before))
 
 
+def _month(name: str) -> int:
+    """The month of a name found; the pattern, which folds case, takes a dotless i for an i too."""
+    return _months()[name.rstrip(".").upper().lower()]
+
+
 def _named(day: str, month: str, year: str, printed: str) -> DateReading | None:
     name = month.rstrip(".")
     if len(year) == 2 and " " in printed and not name[0].isupper():
         return None  # "step 5 may 20": prose, no date
-    return _made(_year(year), _months()[name.lower()], int(day), printed)
+    return _made(_year(year), _month(name), int(day), printed)
 
 
 def _numbers(a: str, b: str, y: str, sep: str, printed: str, day_first: bool | None) -> DateReading | None:

@@ -16,7 +16,8 @@ from benchleaf.ingest.head.headlines import read_loose
 from benchleaf.ingest.head.headnumbers import Head, number_of, revision_of, supersedes_of
 from benchleaf.ingest.head.headrows import body_row
 from benchleaf.ingest.head.headunits import read_units, units_below, unread_units
-from benchleaf.ingest.head.issuers import maker_of
+from benchleaf.ingest.head.issuers import is_company, maker_of, names_department
+from benchleaf.ingest.head.letterheads import with_letterhead
 from benchleaf.ingest.head.notenumbers import NumberReading
 from benchleaf.ingest.head.segments import BARS, Row, rows_of
 from benchleaf.ingest.head.sidebars import with_bar_apart
@@ -44,6 +45,8 @@ def read_header(
     vocabulary = book or packaged()
     if page.by_ocr:
         vocabulary = replace(vocabulary, forgiving=True)
+    page = with_letterhead(page, _header_tables(page, vocabulary), vocabulary)
+    pages = (*pages[:first], page, *pages[first + 1 :])
     lists = unit_tables(page, vocabulary)
     rows = rows_of(page, tuple(i for i in _header_tables(page, vocabulary) if i not in lists))
     rows = with_bar_apart(rows, vocabulary)
@@ -210,10 +213,13 @@ def _first_sentence(text: str) -> str | None:
 
 
 def _issuer(head: Head) -> str | None:
+    loose = maker_of(head.loose.issuer) if head.loose.issuer else None
     for value in head.of("issuer"):
         if not find_dates(value.text):
+            if loose is not None and is_company(loose) and names_department(value.text):
+                return loose  # `From: Product Support` below the maker's name
             return maker_of(value.text)
-    return maker_of(head.loose.issuer) if head.loose.issuer else None
+    return loose
 
 
 def _applies(head: Head, file: str, sheet: int) -> tuple[Applies, tuple[Finding, ...]]:

@@ -13,6 +13,7 @@ from benchleaf.ingest.head.headlabels import (
     only_units,
     suits,
 )
+from benchleaf.ingest.head.linegaps import goes_on
 from benchleaf.ingest.head.models import NAMING
 from benchleaf.ingest.head.segments import Row, Segment
 
@@ -36,8 +37,11 @@ _OPEN_END = re.compile(
 )
 
 
-# Words that look broken off and are not: "All serial numbers" needs nothing behind it.
-_COMPLETE = re.compile(r"\b(?:all|any|every) (?:[a-z]+ )?(?:numbers?|nos?\.?|units?|models?)$", re.IGNORECASE)
+# Words that look broken off and are not: "All serial numbers" needs nothing behind it, nor "53001 and up".
+_COMPLETE = re.compile(
+    r"\b(?:all|any|every) (?:[a-z]+ )?(?:numbers?|nos?\.?|units?|models?)$|[0-9][0-9A-Z-]*+,? (?:and|&|or) up$",
+    re.IGNORECASE,
+)
 
 
 def read_fields(rows: Sequence[Row], book: FieldBook) -> tuple[Value, ...]:
@@ -212,8 +216,8 @@ def _wrapped(
         )
         if line is None or line.table is not None or any(is_label(s, book) for s in _up_to(row, line)):
             break
-        near = line.box.top - above.box.bottom <= 0.9 * above.size
-        if not near or not _runs_on(text, line, label or segment, starts, hit):
+        hung = _hangs(line, label or segment, starts)
+        if not goes_on(rows, above, line, hung) or not (hung or _runs_on(text, line, starts, hit)):
             break
         text = text.rstrip() + _glue(text, line, hit) + line.text
         pieces.append(_all(line))
@@ -227,10 +231,14 @@ def _up_to(row: Row, segment: Segment) -> tuple[Segment, ...]:
     return tuple(s for s in row.segments if s.box.x0 <= segment.box.x0)
 
 
-def _runs_on(text: str, line: Segment, first: Segment, starts: float | None, hit: LabelHit) -> bool:
-    hung = starts is not None and abs(line.box.x0 - starts) < 6.0 and line.box.x0 > first.box.x0 + 12.0
+def _hangs(line: Segment, first: Segment, starts: float | None) -> bool:
+    """True for a line that stands under the value and not under its label."""
+    return starts is not None and abs(line.box.x0 - starts) < 6.0 and line.box.x0 > first.box.x0 + 12.0
+
+
+def _runs_on(text: str, line: Segment, starts: float | None, hit: LabelHit) -> bool:
     complete = _COMPLETE.search(text.rstrip()) is not None and line.text[:1].isupper()
-    if (_OPEN_END.search(text.rstrip()) and not complete) or hung:
+    if _OPEN_END.search(text.rstrip()) and not complete:
         return True
     if hit.field in ("serials", "models") and re.match(
         r"(?:and|to|from|through|thru|up to|with|serial|s/n|on\b|inclusive|except)", line.text

@@ -53,6 +53,8 @@ def bare_label_holds(
     if hit.field == "supersedes":
         number = read_number(text, labelled=hit.field == "number")
         return number is not None and len(number.rest.split()) <= 4
+    if hit.field == "issuer" and _BOUND.match(text):
+        return False
     set_off = segment.table is not None or _set_off(hit, segment)
     return hit.field in ("subject", "issuer") and (set_off or _among_labels(hit, rows, at, book))
 
@@ -93,6 +95,10 @@ def only_date(text: str) -> bool:
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
+_BOUND = re.compile(
+    r"\s{0,3}(?:[a-z][a-z-]{1,20}\s){0,2}(?:(?:no|nos|nr|serial|s/n)\b|numbers?\b|[0-9])|\s{0,3}[a-z-]{2,20}$"
+)
+"""`From pump no. 4120` and `From 4120` begin a range of units, and name no sender."""
 _NOUN_FIRST = re.compile(r"(?:models?|types?|mark|mk\.?|series)\s", re.IGNORECASE)
 _PLAIN_LABELS = (
     "model",

@@ -24,6 +24,16 @@ def maker_of(text: str) -> str:
     return next((p for p in others if is_company(p)), others[-1])
 
 
+def names_department(text: str) -> bool:
+    """True for a sender's line that names departments only.
+
+    >>> names_department("Product Support"), names_department("Norbeck Gear Works")
+    (True, False)
+    """
+    parts = [p.strip() for p in text.split(",") if p.strip()]
+    return bool(parts) and all(map(_is_department, parts))
+
+
 def is_company(text: str) -> bool:
     """True if a name has the form of a company's: `Halden & Voss`, `Brandt Pumps`, `Lind AG`."""
     return _COMPANY.search(text.strip()) is not None

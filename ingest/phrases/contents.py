@@ -47,9 +47,9 @@ _OTHER_KIT = re.compile(
 )
 _PREVIOUS = re.compile(
     rf"[ ,;–—-]{{0,3}}[\(\[]? ?\b(?:the (?:old|previous|former) kit (?:had|contained|held)"
-    rf"|(?:(?:where|whereas|against) )?(?:there (?:were|was) |it (?:had|held) )?"
+    rf"|(?:(?:where|whereas|against) )?(?:there (?:were|was) |it (?:had|held) |(?:it|they) )?"
     rf"{_WAS}(?: the)?(?: previous| old| former| earlier| original)?"
-    r"(?: (?:there were|there was|it was|it had|it contained|it held|they were|these were"
+    r"(?: (?:there were|there was|it was|it had|it contained|it held|they were|these were|had|held|contained"
     r"|the numbers were))?) ?:? ?(?P<was>(?:only"
     rf" )?{_Q}[^()\[\]]{{0,160}}?)[\)\]]? ?\.?$",
     re.I,

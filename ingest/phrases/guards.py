@@ -43,6 +43,14 @@ _IS_SO = re.compile(
 )
 # "Had item 3 been deleted, …", "Should kit 47 be replaced, …".
 _INVERTED = re.compile(r"[ (“\"]{0,3}(?:Had|Should|Were|Would|Could)\b(?! be\b)")
+# "…, where formerly there were four": what was so before, and no condition.
+_FORMER = r"(?:formerly|previously|hitherto|before|earlier|originally|until now|up to now|so far)"
+_WHERE = re.compile(
+    rf"\b(?:where|when)(?= (?:{_FORMER} (?:there (?:were|was)|it (?:had|held|was)|one had)"
+    rf"|there (?:were|was) {_FORMER}|it (?:had|held|was) {_FORMER}"
+    rf"|(?:it|they) {_FORMER} (?:had|held|contained))\b)",
+    re.IGNORECASE,
+)
 # What somebody wished or did is no instruction: "he wanted to skip step 5", "a copy has step 5 crossed out".
 _ANECDOTE = re.compile(
     r"\b(?:wanted|wished|tried|attempted|hoped|preferred|refused|(?:was|were) (?:tempted|inclined)) to\b"
@@ -84,7 +92,7 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
     found: list[Trip] = []
     if (frame := _IS_SO.match(closing)) and frame[0] not in before:
         before = f"{frame[0]} {before}"
-    before, within, after = (_COURTESY.sub(" ", text) for text in (before, within, after))
+    before, within, after = (_WHERE.sub(" ", _COURTESY.sub(" ", text)) for text in (before, within, after))
     clauses = _CLAUSE.split(before)
     mine = clauses[-1]
     for guard in book.guards:

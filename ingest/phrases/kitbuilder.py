@@ -19,7 +19,7 @@ from benchleaf.ingest.phrases.reader import Built, Reader
 from benchleaf.ingest.phrases.sentences import sentence_at
 from benchleaf.ingest.phrases.supersessions import numbers_in
 from benchleaf.ingest.phrases.tabular import kit_lines
-from benchleaf.ingest.phrases.tags import CODE, PART, Tag
+from benchleaf.ingest.phrases.tags import CODE, PART, WEAK, Tag
 from benchleaf.ingest.shapes import Table
 
 _PARTICIPLE = re.compile(r"\b(?:containing|comprising|consisting of|composed of)[ :,]*$", re.IGNORECASE)
@@ -27,6 +27,10 @@ _GOES_ON = re.compile(
     r", (?:is|are|has|have|can|may|will|replaces?|supersedes?|remains?|must|should)\b", re.IGNORECASE
 )
 _ACTIVE = re.compile(r"\b(?:replaces|supersedes|takes the place of|takes over from)\b[^.;]*$", re.IGNORECASE)
+# "Destroy any 4471 with a red lip" tells pieces by their look, and no kit by what it holds.
+_SOME = re.compile(r"\b(?:any|every|each|no|such|some|all|those) (?:[a-z-]+ ){0,3}$", re.IGNORECASE)
+_DENIED = re.compile(r"[ ,]{0,3}(?:not|never|neither|nor|no longer|by no means) ", re.IGNORECASE)
+_LOOKS = re.compile(rf"[{CODE}{PART}{WEAK}] ?with $", re.IGNORECASE)
 _PARTLY = "not every word of the list was understood"
 _OTHERS = re.compile(
     r"\b(?:(?:the |all )?(?:other|remaining|rest of the) (?:kit(?= (?:is|remains?|stays?)\b)"
@@ -51,6 +55,8 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
     if own is None:
         return None
     match = own
+    if _told_by_look(match):
+        return None
     kit, why = _kit(reader, block, match)
     if kit is None:
         return None
@@ -83,6 +89,15 @@ def build_contents(reader: Reader, block: int, match: Match) -> Built | None:
     earlier = reader.contained.get(key(kit))
     made = replace(made, previous=earlier) if earlier and not made.previous else made
     return Built((*(replace(made, kit=other) for other in others), made), match.start, end, claims)
+
+
+def _told_by_look(match: Match) -> bool:
+    """True for "any 4471 with a red lip", and for what "has not been enlarged"."""
+    words, lines = match.found.string, match.span("lines")
+    if lines is not None and _DENIED.match(words, lines[0]):
+        return True
+    with_what = lines is not None and _LOOKS.search(words, max(0, lines[0] - 8), lines[0])
+    return bool(with_what) and _SOME.search(words, max(0, match.start - 60), match.start) is not None
 
 
 def _from_its_sentence(passage: Passage, match: Match) -> Match | None:

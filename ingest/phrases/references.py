@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from benchleaf.graph.keys import key
 from benchleaf.ingest.phrases.labels import SHORT, label
+from benchleaf.ingest.phrases.letters import lettered_run, one_letter
 from benchleaf.ingest.phrases.tags import CODE, PUB, QUOTE, REF, VALUE, WEAK, Tag, Tagged, fold, replace_at
 
 
@@ -27,13 +28,13 @@ class Reference:
 _C = f"[{CODE}{WEAK}]"
 _NO = r"(?: ?(?:nos?\b\.?|numbers?\b|#))?[ :]{0,2}"
 _ITEM_WORDS = (
-    r"(?:items?|steps?|operations?|opns?\.?|ops?\.|paragraphs?|paras?\.?|points?"
+    r"(?:items?|steps?|operations?|opns?\.?|ops?\.|paragraphs?|paras?\.?|points?|(?:sub-?)?clauses?"
     r"|instructions?|tasks?|pos(?:itions?)?\.?"
     r"|entry|entries|sub-?(?:step|item|paragraph)s?|(?:work|working|procedure|assembly|job) "
     r"(?:steps?|items?|operations?))"
 )
 _ONE = (
-    rf"(?:\(?(?:[0-9]{{1,3}}(?:\.[0-9]{{1,3}}){{0,3}}[a-z]?|{WEAK}|(?-i:[A-Z](?![A-Za-z'’])"
+    rf"(?:{one_letter(_ITEM_WORDS)}|\(?(?:[0-9]{{1,3}}(?:\.[0-9]{{1,3}}){{0,3}}[a-z]?|{WEAK}|(?-i:[A-Z](?![A-Za-z'’])"
     rf"|[ivx]{{1,4}}(?![A-Za-z])))\)?(?: ?\([a-z0-9]{{1,2}}\))?)"
 )
 _LIST = (
@@ -305,7 +306,9 @@ def labels_of(words: str) -> tuple[str, ...]:
             labels.extend(str(n) for n in range(int(ends["a"]), int(ends["b"]) + 1))
             continue
         found = _LABELS.match(piece.strip())
-        if found:
+        if run := lettered_run(piece, labels[-1] if labels else ""):
+            labels.extend(run)
+        elif found:
             labels.append(found["label"] + (found["sub"] or "").strip())
     return tuple(labels)
 
@@ -336,6 +339,8 @@ def _joins(
     between = tagged.folded[group[-1].end() : piece.start()]
     kinds = {_kind(p) for p in group}
     joined = _WHICH.fullmatch(between) or (len(between) <= 24 and _JOIN.fullmatch(between))
+    if _of_lettered(group, between, piece):
+        return True
     if not joined or _kind(piece) in kinds:
         return False
     if ";" in between and "item" in kinds and _kind(piece) == "page":
@@ -349,6 +354,18 @@ def _joins(
             tagged.tags[group[-1].start()].text
         ) in known
     return True
+
+
+def _of_lettered(group: Sequence[re.Match[str]], between: str, piece: re.Match[str]) -> bool:
+    """True for the step of "paragraph (b) of step 3"."""
+    letters = group[0]["items"] if len(group) == 1 else None
+    mine = piece["items"] or ""
+    return (
+        letters is not None
+        and between.strip().lower() in ("of", "of the", "in", "under", "to")
+        and not any(ch.isdecimal() for ch in letters)
+        and mine[:1].isdecimal()
+    )
 
 
 def _is_book(tagged: Tagged, piece: re.Match[str], between: str, known: Collection[str]) -> bool:
@@ -399,7 +416,8 @@ def _content(tagged: Tagged, group: Sequence[re.Match[str]]) -> Reference | None
     why: list[str] = []
     for piece in group:
         if piece["item"]:
-            items = labels_of(tagged.words(*piece.span("items")))
+            named = labels_of(tagged.words(*piece.span("items")))
+            items = tuple(f"{n}({letter})" for n in named for letter in items) if items else named
         elif piece["dotted"]:
             items = (piece["dotted"],)
         elif piece["on"]:

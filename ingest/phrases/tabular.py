@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Box, KitLine
 from benchleaf.ingest.phrases.cells import count_of, without_ditto
+from benchleaf.ingest.phrases.columnsides import leads_on, side_told
 from benchleaf.ingest.phrases.contents import Lines, singular
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.references import tag
@@ -209,7 +210,7 @@ def _directed(heads: Sequence[str], at: dict[str, int]) -> Mapping[str, int]:
     part = at.pop("part", None)
     if part is None or ("old" in at) == ("new" in at):
         return at
-    if "new" in at and _ONWARD.match(heads[at["new"]]):
+    if "new" in at and (_ONWARD.match(heads[at["new"]]) or leads_on(heads[at["new"]])):
         return {**at, "old": part}
     if "old" in at and _BACKWARD.match(heads[at["old"]]):
         return {**at, "new": part}
@@ -228,6 +229,8 @@ def _means(book: PhraseBook, head: str, meaning: str) -> bool:
         return meaning == "was"
     if meaning in ("was", "now") and (plain := _FIGURED.sub("", head)) != head:
         return plain in words or (plain in _WAS_WORDS if meaning == "was" else plain in _NOW_WORDS)
+    if meaning == side_told(head):
+        return True
     return meaning in ("old", "interim", "new") and _NOUN.sub("", head) in words
 
 

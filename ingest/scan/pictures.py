@@ -92,7 +92,7 @@ def _opened(data: bytes) -> Iterator["Image.Image"]:
             picture = Image.open(io.BytesIO(data), formats=_FORMATS)
             with picture:
                 yield _checked(picture)
-    except RefusedFile:
+    except (RefusedFile, MemoryError):
         raise
     except Image.DecompressionBombError as error:
         raise _too_large() from error

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from benchleaf.graph.model import Finding, ScanSheet, Source
 from benchleaf.graph.standing import SURE_OCR
+from benchleaf.ingest.allowance import AN_OCR_SHEET, allow
 from benchleaf.ingest.scan.engines import EngineChoice, Engines, engines
 from benchleaf.ingest.scan.pictures import pdf_turn, sheet_picture, sheet_size
 from benchleaf.ingest.scan.placing import Placing, turned, upright
@@ -67,6 +68,7 @@ def read_scans(
             read = page_of(kept[page.sheet])
         else:
             able = engines(choice)
+            allow(AN_OCR_SHEET)
             read, placing = read_sheet(data, page, able)
             new.append(ScanSheet(page.sheet, able.reader, written(read, placing)))
         found.append(read)

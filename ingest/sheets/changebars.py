@@ -13,6 +13,8 @@ _MOST = 0.4  # share of the rows that may bear bars; more of them are a drawn ta
 
 def unbarred(page: Page) -> Page:
     """The page without bars that stand alone before or after the words of their row."""
+    if not any(w.text in BARS for w in page.words):
+        return page
     lines = rows(page.words)
     gone = {id(w) for row in lines for w in _bars(row, page.by_ocr)}
     if not gone or len(gone) > _MOST * len(lines) + 1:

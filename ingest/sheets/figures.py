@@ -33,10 +33,10 @@ class Block(NamedTuple):
     table: Table | None = None
 
 
-def blocks(page: Page, words: Sequence[Word]) -> tuple[list[Block], list[Word]]:
+def blocks(page: Page, words: Sequence[Word]) -> tuple[list[Block], Sequence[Word]]:
     """The blocks of a sheet and the words that stand in none."""
     found: list[Block] = []
-    free = list(words)
+    free = words
     for table in page.tables:
         found.append(Block(table.box, "table", tuple(w for w in free if within(w.box, table.box)), table))
         free = [w for w in free if not within(w.box, table.box)]

@@ -6,7 +6,9 @@ Two calls a character and one a word: this is where reading a PDF spends its tim
 import ctypes
 import math
 import re
+import sys
 from array import array
+from itertools import repeat
 from typing import Any, NamedTuple
 
 from benchleaf.graph.model import Box
@@ -18,6 +20,8 @@ _PARTS = re.compile(
 _BOLD = re.compile(r"bold|black|heavy|demi|\bbd\b", re.IGNORECASE)
 _INVISIBLE, _OUTLINED = 3, 2  # text rendering modes of ISO 32000-1, from memory
 NO_MEANING = "\ufffd"
+_NO_CHARACTER = re.compile("[\x00\ud800-\udfff\uffff]")
+_UTF_16 = f"utf-16-{'le' if sys.byteorder == 'little' else 'be'}"
 NONE, SUPPOSED, SURE = 0, 1, 2  # the blank before a glyph: none, one that pdfium supposes, one of the text
 
 
@@ -95,6 +99,9 @@ class _Calls:
         at_index = ctypes.CFUNCTYPE(ctypes.c_void_p, ctypes.c_void_p, ctypes.c_int)
         into = ctypes.CFUNCTYPE(ctypes.c_int, ctypes.c_void_p, ctypes.c_int, ctypes.c_void_p)
         self.text_object = at_index(self._address(raw.FPDFText_GetTextObject))
+        self.generated = ctypes.CFUNCTYPE(ctypes.c_int, ctypes.c_void_p, ctypes.c_int)(
+            self._address(raw.FPDFText_IsGenerated)
+        )
         self.box = into(self._address(raw.FPDFText_GetLooseCharBox))
 
     @staticmethod
@@ -156,13 +163,13 @@ def glyph_lines(text_page: Any, sheet: Sheet) -> tuple[Glyphs, list[list[Run]]]:
     calls = _Calls(raw, handle)
     glyphs = _glyphs(calls, _characters(raw, handle), sheet)
     styles = _Styles(calls, sheet)
-    generated = raw.FPDFText_IsGenerated
+    generated, page = calls.generated, calls.page
     lines: list[list[Run]] = [[]]
     blank = NONE
     for part in _PARTS.finditer(glyphs.text):
         first, after = part.span()
         if part.lastgroup == "blank":
-            supposed = blank < SURE and all(generated(handle, i) for i in range(first, after))
+            supposed = blank < SURE and all(map(generated, repeat(page), range(first, after)))
             blank = SUPPOSED if supposed else SURE
         elif part.lastgroup == "end":
             blank = NONE
@@ -204,6 +211,9 @@ def _characters(raw: Any, handle: Any) -> str:
         return ""
     units = (ctypes.c_ushort * (count + 1))()
     if raw.FPDFText_GetText(handle, 0, count, units) == count + 1:
+        text = bytes(memoryview(units).cast("B")[: 2 * count]).decode(_UTF_16, "surrogatepass")
+        if len(text) == count:  # no two units made one character
+            return _NO_CHARACTER.sub(NO_MEANING, text)
         codes = list(units)[:count]
     else:
         codes = [raw.FPDFText_GetUnicode(handle, i) for i in range(count)]

@@ -12,7 +12,7 @@ from benchleaf.ingest.sheets.lines import line_of, rows, usual_size
 from benchleaf.ingest.sheets.runningheads import Furniture, furniture
 from benchleaf.ingest.sheets.steady import steadied
 from benchleaf.ingest.sheets.stepgrid import step_tables
-from benchleaf.ingest.sheets.tables import aligned
+from benchleaf.ingest.sheets.tables import Aligned, aligned
 from benchleaf.ingest.sheets.typedrules import untyped
 
 _TOP_GAP = 1000.0  # the free height told above a column's first line
@@ -34,15 +34,16 @@ def _laid(page: Page, bars: Sequence[Box], extra: Furniture) -> LaidPage:
     gone = {id(w) for row in (*extra.heads, *extra.feet) for w in row}
     aside = [w for w in set_upright(page.words) if id(w) not in gone]
     gone.update(map(id, aside))
-    words = [w for w in page.words if id(w) not in gone]
+    words = tuple(w for w in page.words if id(w) not in gone)
     held, free = blocks(page, words)
     steps, free = step_tables(free, usual_size(free), page.sheet)
-    wide, free = _wide_tables(free, bars, page.sheet)
+    across = _Across(free, [line_of(row, page.sheet) for row in rows(free)], bars)
+    wide, free = _wide_tables(across, page.sheet)
     held += [*steps, *wide]
     lines: list[Line] = []
     tables: list[Table] = [b.table for b in held if b.table is not None]
     for column, area in enumerate(columns(free, held)):
-        found, made = _column(area, bars, column, page.sheet)
+        found, made = _column(area, across, column, page.sheet)
         lines.extend(found)
         tables.extend(made)
     lines.extend(replace(line_of([w], page.sheet), place="figure", gap=_TOP_GAP) for w in aside)
@@ -60,18 +61,30 @@ def _laid(page: Page, bars: Sequence[Box], extra: Furniture) -> LaidPage:
     )
 
 
-def _wide_tables(words: Sequence[Word], bars: Sequence[Box], sheet: int) -> tuple[list[Block], list[Word]]:
+class _Across:
+    """A sheet's words as lines over its whole width, with the tables that these make."""
+
+    def __init__(self, words: Sequence[Word], lines: Sequence[Line], bars: Sequence[Box]) -> None:
+        self.words, self.lines, self.bars = words, lines, bars
+        self.tables = aligned(lines, bars)
+
+    def tables_of(self, area: Area, lines: Sequence[Line]) -> tuple[Aligned, ...]:
+        """The tables that the lines of one column make: found already if that is the whole sheet."""
+        whole = area.words is self.words and not area.blocks
+        return self.tables if whole else aligned(lines, self.bars)
+
+
+def _wide_tables(across: _Across, sheet: int) -> tuple[list[Block], Sequence[Word]]:
     """Aligned tables of short cells over the sheet's width, found before columns, which they resemble."""
-    across = [line_of(row, sheet) for row in rows(words)]
     found: list[Block] = []
     taken: set[int] = set()
-    for one in aligned(across, bars):
-        if not (_short(one.table) and _alone(across, one.first, one.after)):
+    for one in across.tables:
+        if not (_short(one.table) and _alone(across.lines, one.first, one.after)):
             continue
-        held = tuple(w for line in across[one.first : one.after] for w in line.words)
+        held = tuple(w for line in across.lines[one.first : one.after] for w in line.words)
         found.append(Block(one.table.box, "table", held, one.table))
         taken.update(map(id, held))
-    return found, [w for w in words if id(w) not in taken]
+    return found, [w for w in across.words if id(w) not in taken] if taken else across.words
 
 
 def _short(table: Table) -> bool:
@@ -91,13 +104,13 @@ def _alone(lines: Sequence[Line], first: int, after: int) -> bool:
     return above and below
 
 
-def _column(area: Area, bars: Sequence[Box], column: int, sheet: int) -> tuple[list[Line], list[Table]]:
+def _column(area: Area, across: _Across, column: int, sheet: int) -> tuple[list[Line], list[Table]]:
     """The lines of one column from top to bottom, blocks at their place, and the aligned tables found."""
     text = [line_of(row, sheet) for row in rows(area.words)]
     parts = [(line.box.top, [line]) for line in text]
     parts += [(b.box.top, list(_block_lines(b, sheet))) for b in area.blocks]
     ordered = [line for _, lines in sorted(parts, key=lambda p: p[0]) for line in lines]
-    found = aligned(ordered, bars)
+    found = across.tables_of(area, ordered)
     for one in found:
         for index in range(one.first, one.after):
             ordered[index] = replace(ordered[index], place="table")

@@ -1,8 +1,8 @@
 """Words to lines: rows of words on one baseline, pieces of a row between wide gaps, hyphens mended."""
 
 import re
+from collections import deque
 from collections.abc import Iterable, Sequence
-from statistics import median
 
 from benchleaf.graph.model import Box
 from benchleaf.ingest.shapes import Line, Word
@@ -50,22 +50,50 @@ _COMPOUNDS = frozenset(
 )
 
 
+_asked: deque[tuple[tuple[Word, ...], list[Row]]] = deque(maxlen=2)
+
+
 def rows(words: Iterable[Word]) -> list[Row]:
-    """Words by rows, top to bottom, left to right: a word joins a row if half of it stands beside the row."""
+    """Words by rows, top to bottom, left to right: a word joins a row if half of it stands beside the row.
+
+    Several steps of the layout ask for the rows of one and the same tuple: the last answers are kept.
+    """
+    for asked, answer in _asked:
+        if asked is words:
+            return list(answer)
+    found = _rows(words)
+    if isinstance(words, tuple):
+        _asked.append((words, found))
+        return list(found)
+    return found
+
+
+def _rows(words: Iterable[Word]) -> list[Row]:
     found: list[tuple[float, float, list[Word]]] = []
-    for word in sorted(words, key=lambda w: (w.box.top + w.box.bottom, w.box.x0)):
+    for word in sorted(words, key=_height):
+        _, high, _, low = word.box
+        own = low - high
         for index in range(len(found) - 1, max(-1, len(found) - 4), -1):
             top, bottom, row = found[index]
-            shared = min(bottom, word.box.bottom) - max(top, word.box.top)
-            if shared >= 0.5 * min(bottom - top, word.box.bottom - word.box.top):
+            shared = (bottom if bottom < low else low) - (top if top > high else high)
+            if shared >= 0.5 * own or shared >= 0.5 * (bottom - top):
                 row.append(word)
-                if word.box.bottom - word.box.top > bottom - top:
-                    found[index] = (word.box.top, word.box.bottom, row)
+                if own > bottom - top:
+                    found[index] = (high, low, row)
                 break
         else:
-            found.append((word.box.top, word.box.bottom, [word]))
+            found.append((high, low, [word]))
     found.sort(key=lambda r: r[0] + r[1])
-    return [tuple(sorted(row, key=lambda w: w.box.x0)) for _, _, row in found]
+    return [tuple(sorted(row, key=_left)) for _, _, row in found]
+
+
+def _height(word: Word) -> tuple[float, float]:
+    x0, top, _, bottom = word[1]
+    return top + bottom, x0
+
+
+def _left(word: Word) -> float:
+    return word[1][0]
 
 
 def pieces(row: Sequence[Word], gap: float) -> list[Row]:
@@ -88,8 +116,23 @@ def line_of(words: Sequence[Word], sheet: int) -> Line:
 
 def usual_size(words: Iterable[Word]) -> float:
     """The font size of the running text in points: the median over characters."""
-    sizes = [w.size for w in words for _ in range(min(len(w.text), 20))]
-    return median(sizes) if sizes else 10.0
+    counts: dict[float, int] = {}
+    for text, _, size, _, _ in words:
+        counts[size] = counts.get(size, 0) + min(len(text), 20)
+    half = sum(counts.values()) / 2
+    return _middle(sorted(counts.items()), half) if half else 10.0
+
+
+def _middle(counts: Sequence[tuple[float, int]], half: float) -> float:
+    """The median of values that occur so many times each; `half` is half of all."""
+    seen = 0
+    for at, (value, count) in enumerate(counts):
+        seen += count
+        if seen > half:
+            return value
+        if seen == half:
+            return (value + next(v for v, n in counts[at + 1 :] if n)) / 2
+    return 0.0
 
 
 def is_label(text: str) -> bool:

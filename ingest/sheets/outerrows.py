@@ -40,7 +40,7 @@ class Edge(NamedTuple):
 def outer_rows(page: Page) -> list[Edge]:
     """The outer rows of a sheet within the zones at head and foot, callouts of figures left aside."""
     drawn = figure_boxes(page)
-    all_rows = rows(w for w in page.words if _in_body(w, drawn))
+    all_rows = rows(tuple(w for w in page.words if _in_body(w, drawn)))
     boxes = [bounds(w.box for w in row) for row in all_rows]
     return [*_side(page, all_rows, boxes, False), *_side(page, all_rows, boxes, True)]
 

@@ -30,6 +30,8 @@ def read_sheets(data: bytes, name: str) -> tuple[tuple[Page, ...], tuple[Finding
         raise problem
     if (paper := office_reading(data)) is not None:
         return paper.pages, paper.findings(name)
+    if _beheaded(data):
+        raise RefusedFile("the beginning of the PDF is missing", "Fetch or scan the document again.")
     if is_text(data):
         return read_text(data), ()
     raise RefusedFile(
@@ -37,3 +39,8 @@ def read_sheets(data: bytes, name: str) -> tuple[tuple[Page, ...], tuple[Finding
         "Taken are PDF, pictures, plain text, web pages, e-mails, .docx, .xlsx and .csv. "
         "Save or print the document as a PDF and add that.",
     )
+
+
+def _beheaded(data: bytes) -> bool:
+    """True for the remainder of a PDF, which may be plain letters throughout and is no text all the same."""
+    return b"endobj" in data and (b"startxref" in data or b"endstream" in data)

@@ -4,6 +4,7 @@ words."""
 from typing import Any
 
 from benchleaf.graph.errors import RefusedFile
+from benchleaf.ingest.allowance import A_SHEET, allow
 from benchleaf.ingest.shapes import Page, Table
 from benchleaf.ingest.sheets.glyphs import Sheet
 from benchleaf.ingest.sheets.grid import grids
@@ -72,6 +73,7 @@ def _opens(data: bytes) -> bool:
 def _page(document: Any, plumber: Plumber, index: int) -> Page:
     import pypdfium2
 
+    allow(A_SHEET)
     try:
         page = document[index]
     except pypdfium2.PdfiumError as error:

@@ -43,6 +43,8 @@ class Plumber:
             return None
         try:
             return self._read(index, sheet)
+        except MemoryError:  # with more memory it would be read otherwise
+            raise
         except Exception:  # pdfminer raises whatever it stumbles on in a damaged file
             self._failed = self._document is None
             return None

@@ -9,6 +9,7 @@ from benchleaf.ingest.sheets.grid import Grid, touching
 from benchleaf.ingest.sheets.lines import cell_text, within
 
 _BORDER = 0.7  # share of the sheet from which a lone rectangle is its border
+_NOTICES = 2  # lone rectangles on a sheet that frame notices, at most
 _COVERED = 0.95  # share of a table that pdfplumber's cells must cover
 _NOTICE = re.compile(r"[A-ZÀ-Ý!⚠ ]{4,24}:?")
 
@@ -24,10 +25,12 @@ def ruled(sheet: int, words: Sequence[Word], drawn: Sequence[Grid]) -> tuple[Tab
 
 
 def framed_words(words: Sequence[Word], drawn: Sequence[Grid], area: float) -> bool:
-    """True if a drawn grid or box holds words: one that may be a table or a notice, and no sheet's border.
+    """True if a drawn grid or box holds words: one that may be a table or a figure, and no sheet's border.
 
-    `area` is the sheet's, in square points.
+    `area` is the sheet's, in square points. One or two lone boxes frame notices: no second reader is needed.
     """
+    if len(drawn) <= _NOTICES and all(len(grid.cells) == 1 for grid in drawn):
+        return False
     for grid in drawn:
         border = len(grid.cells) == 1 and _area(grid.box) > _BORDER * area
         if not border and any(within(w.box, grid.box) for w in words):

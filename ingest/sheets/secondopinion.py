@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from benchleaf.graph.model import Finding, Source
 from benchleaf.ingest.shapes import Page
 from benchleaf.ingest.sheets.glyphs import NO_MEANING
+from benchleaf.ingest.sheets.soundness import unsound
 
 _SHARE = 0.02  # share of a sheet's letters without a meaning from which it is told
 _OUTLINES = 60  # drawn shapes on a sheet without words that look like letters drawn as outlines
@@ -22,13 +23,25 @@ def second_opinion(data: bytes, pages: Sequence[Page], name: str) -> tuple[Findi
     if not pages or b"%PDF-" not in data[:1024]:
         return ()
     told = (f for page in pages for f in _looked_at(page, name))
-    return (*_counted(data, pages, name), *told)
+    return (*_sound(data, name), *_counted(data, pages, name), *told)
+
+
+def _sound(data: bytes, name: str) -> Iterator[Finding]:
+    """A finding if the file is not as it was written."""
+    if wrong := unsound(data):
+        yield Finding(
+            f"the PDF is damaged ({', '.join(wrong)}): words may be missing or wrong, "
+            "compare it with the paper",
+            Source(name, 1),
+        )
 
 
 def _counted(data: bytes, pages: Sequence[Page], name: str) -> Iterator[Finding]:
     """A finding if the other reader counts other sheets, or cannot read the file."""
     try:
         sheets = _sheets(data)
+    except MemoryError:  # no word about the file
+        raise
     except Exception as error:  # pdfminer raises whatever it stumbles on in a damaged file
         yield Finding(
             f"a second reader cannot open this PDF ({type(error).__name__}): compare it with the paper",

@@ -40,7 +40,7 @@ class Grid(NamedTuple):
     edges: tuple[float, ...]
 
 
-def step_tables(words: Sequence[Word], size: float, sheet: int) -> tuple[list[Block], list[Word]]:
+def step_tables(words: Sequence[Word], size: float, sheet: int) -> tuple[list[Block], Sequence[Word]]:
     """The step tables among words that stand in no ruled table, and the words left. `size` in points."""
     lines = rows(words)
     found: list[Block] = []
@@ -56,7 +56,7 @@ def step_tables(words: Sequence[Word], size: float, sheet: int) -> tuple[list[Bl
             held = tuple(w for line in body for w in line)
             found.append(Block(table.box, "table", held, table))
             taken.update(map(id, held))
-    return found, [w for w in words if id(w) not in taken]
+    return found, [w for w in words if id(w) not in taken] if taken else words
 
 
 def is_head(names: Sequence[str]) -> bool:

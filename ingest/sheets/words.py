@@ -8,6 +8,7 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from itertools import pairwise, repeat
 from operator import sub
 from statistics import median
@@ -77,8 +78,11 @@ def clean(text: str) -> str:
 
     Codes without a letter become the replacement character.
     """
-    if text.isascii() and text.isprintable():
-        return text
+    return text if text.isascii() and text.isprintable() else _cleaned(text)
+
+
+@lru_cache(maxsize=4096)
+def _cleaned(text: str) -> str:
     marked = _NO_LETTER.sub(NO_MEANING, _CUT.sub("-", text).translate(_PLAIN))
     plain = "".join(c if c in _RAISED else unicodedata.normalize("NFKC", c) for c in marked)
     return _DROPPED.sub("", unicodedata.normalize("NFC", plain))
@@ -90,35 +94,36 @@ def text_layer(text_page: Any, sheet: Sheet) -> TextLayer:
     words: list[Word] = []
     hidden = 0
     turns: dict[int, int] = {}
+    gaps = list(map(sub, glyphs.x0[1:], glyphs.x1))
+    width, height = sheet.width, sheet.height
     for line in lines:
-        read = map(_run_word, line, repeat(glyphs)) if _is_plain(line, glyphs) else _parted(line, glyphs)
-        for word, style in read:
-            if not word.text or _off(word.box, sheet):
-                continue
+        plain = _is_plain(line, glyphs, gaps)
+        for word, style in map(_run_word, line, repeat(glyphs)) if plain else _parted(line, glyphs):
+            text, box = word.text, word.box
+            if not text or box.x1 < 0 or box.bottom < 0 or box.x0 > width or box.top > height:
+                continue  # wholly outside the sheet
             words.append(word)
             hidden += not style.visible
-            turns[style.turn] = turns.get(style.turn, 0) + len(word.text)
+            turns[style.turn] = turns.get(style.turn, 0) + len(text)
     turn = next((t for t, n in turns.items() if n > _MOST_TURNED * sum(turns.values())), 0)
     return TextLayer(tuple(_single(_letters_joined(words))), hidden, glyphs.text.count(NO_MEANING), turn)
 
 
-def _is_plain(line: Sequence[Run], glyphs: Glyphs) -> bool:
-    """True if a line is level, and only its own blanks part its words."""
+def _is_plain(line: Sequence[Run], glyphs: Glyphs, gaps: Sequence[float]) -> bool:
+    """True if a line is level, and only its own blanks part its words. `gaps` are those behind each glyph."""
     end = -math.inf
-    for first, after, blank, style in line:
-        if style.turn or (blank == SUPPOSED and glyphs.x0[first] - end <= _BLANK_GAP * style.size):
+    _, x0, top, x1, bottom, odd = glyphs
+    for first, after, blank, (size, _, turn, _) in line:
+        if turn or (blank == SUPPOSED and x0[first] - end <= _BLANK_GAP * size):
             return False
-        end = glyphs.x1[after - 1]
+        end = x1[after - 1]
         if after - first > 1:
-            gaps = list(map(sub, glyphs.x0[first + 1 : after], glyphs.x1[first : after - 1]))
-            if max(gaps) > _TRACKED * style.size or min(gaps) < _BACK * style.size:
+            inner = gaps[first : after - 1]
+            if max(inner) > _TRACKED * size or min(inner) < _BACK * size:
                 return False
-            bottoms, tops = glyphs.bottom[first:after], glyphs.top[first:after]
-            if min(bottoms) - max(tops) < 0.3 * style.size:
+            if min(bottom[first:after]) - max(top[first:after]) < 0.3 * size:
                 return False
-        if glyphs.odd and not glyphs.odd.isdisjoint(range(first, after)):
-            return False
-    return True
+    return not odd or odd.isdisjoint(i for first, after, _, _ in line for i in range(first, after))
 
 
 def _run_word(run: Run, glyphs: Glyphs) -> tuple[Word, Style]:
@@ -203,13 +208,11 @@ def _letter_spacing(blanks: Sequence[int], gaps: Sequence[float], size: float) -
     return usual if _TRACKED < usual < 1.2 else 0.0
 
 
-def _off(box: Box, sheet: Sheet) -> bool:
-    """True for a word that lies wholly outside the sheet."""
-    return box.x1 < 0 or box.bottom < 0 or box.x0 > sheet.width or box.top > sheet.height
-
-
 def _letters_joined(words: Sequence[Word]) -> Iterator[Word]:
     """`C A U T I O N` typed with blanks becomes one word: four or more single letters at even steps."""
+    if sum(map(_is_letter, words)) < 4:
+        yield from words
+        return
     index = 0
     while index < len(words):
         run = _letter_run(words, index)
@@ -239,7 +242,7 @@ def _letter_run(words: Sequence[Word], start: int) -> list[Word]:
 
 
 def _is_letter(word: Word) -> bool:
-    return len(word.text) == 1 and word.text.isupper()
+    return len(text := word.text) == 1 and text.isupper()
 
 
 def _single(words: Iterable[Word]) -> Iterator[Word]:
@@ -248,14 +251,13 @@ def _single(words: Iterable[Word]) -> Iterator[Word]:
     kept: list[Word] = []
     for word in words:
         places = seen.setdefault(word.text, [])
-        twin = next((i for i in places[-_TWINS:] if _over(kept[i].box, word.box)), None)
-        if twin is None:
+        (x0, top, _, _) = word.box
+        for i in places[-_TWINS:]:
+            box = kept[i].box
+            if abs(box.top - top) < 1.5 and abs(box.x0 - x0) < 1.5:
+                kept[i] = kept[i]._replace(bold=True)
+                break
+        else:
             places.append(len(kept))
             kept.append(word)
-        else:
-            kept[twin] = kept[twin]._replace(bold=True)
     yield from kept
-
-
-def _over(one: Box, other: Box) -> bool:
-    return abs(one.x0 - other.x0) < 1.5 and abs(one.top - other.top) < 1.5
