@@ -6,7 +6,7 @@ from difflib import SequenceMatcher
 from typing import Literal, NamedTuple
 
 Mark = Literal["same", "was", "now"]
-_WORDS = re.compile(r"\s*+\S++\s*+")
+_WORDS = re.compile(r"(?:\A\s++)?\S++\s*+")
 _ALIKE = 0.6
 """Below this share of common words two wordings are set one after the other: a patchwork cannot be read."""
 

@@ -24,7 +24,7 @@ def add_shape(report: "AddReport") -> Json:
 
 def _file_shape(file: "FileOutcome") -> Json:
     return {
-        "path": file.path,
+        "path": file.path.encode("utf-8", "backslashreplace").decode("utf-8"),  # names may be no UTF-8
         "sha256": file.sha256,
         "outcome": file.outcome,
         "document": file.document,

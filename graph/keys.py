@@ -28,6 +28,23 @@ def key(printed: str) -> str:
     return _NOT_KEY.sub("", plain)
 
 
+_BOOK = re.compile(
+    r"(?:THE )?(?:FORM|PUBLICATION|PUBL?|MANUAL|BOOK|BOOKLET|HANDBOOK|DOCUMENT|DOC|LEAFLET)"
+    r"(?: (?:NO|NR|NUMBER))? (?=.{0,40}[0-9])"
+)
+
+
+def book_key(printed: str) -> str:
+    """The key of a publication's number without the word for a publication before it, which one paper prints
+    and another leaves out.
+
+    >>> book_key("Form 730-B"), book_key("Publ. No. 730-B"), book_key("OHM 5204")
+    ('730B', '730B', 'OHM5204')
+    """
+    plain = key_with_gaps(printed)
+    return _BOOK.sub("", plain, count=1).replace(" ", "") if _BOOK.match(plain) else key(printed)
+
+
 def folded(printed: str) -> str:
     """The key with look-alikes folded (O Q 0, I L 1, S 5, B 8, Z 2, G 6): for finding near numbers only.
 

@@ -15,7 +15,7 @@ LONGEST_RUN = 5  # tokens
 SHORTEST_KEY, LONGEST_KEY, FEWEST_DIGITS = 5, 20, 4
 
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−", "-"))  # noqa: RUF001 — they are the characters meant
-_TOKEN = re.compile(r"[0-9A-Z](?:[0-9A-Z./-]{0,28}[0-9A-Z])?+(?![0-9A-Za-z])")
+_TOKEN = re.compile(r"[0-9A-Z](?:[0-9A-Z./-]{0,28}[0-9A-Z])?+(?![^\W_])")
 _JOINT = re.compile(r"\s{1,3}+|\s{0,2}+[/-]\s{0,2}+")  # a full stop and a blank end a sentence and a chain
 _PREFIX = re.compile(r"[A-Z]{1,4}+")
 _DIGIT = re.compile(r"[0-9]")

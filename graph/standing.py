@@ -15,6 +15,7 @@ from benchleaf.graph.editions import edition_doubt, editions, items_at
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Applies, Item, Manual, Note, Override, Statement, Target
 from benchleaf.graph.ocrdoubts import SURE_OCR, Numbers, ocr_doubts
+from benchleaf.graph.shortening import strikes_sentence, without_sentence
 from benchleaf.graph.values import contains_words
 from benchleaf.graph.wording import places
 
@@ -61,7 +62,11 @@ def judge(
         aim = take_aim(cited or statement.target, statement.applies, held)
         statement = replace(statement, target=aim.target)
         doubts += [*aim.doubts, *_edition_doubts(statement, held), *_note_doubts(statement, note)]
-        if aim.item is not None:
+        if strikes_sentence(statement):
+            text, unsure = without_sentence(statement, aim.item, _earlier(statement, held))
+            statement = replace(statement, text=text)
+            doubts += unsure
+        elif aim.item is not None:
             doubts += _old_words_doubts(statement, aim.item, held)
     unique = tuple(dict.fromkeys(doubts))
     if unique:

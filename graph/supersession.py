@@ -143,20 +143,18 @@ class _Walk:
         return all(nx.has_path(self.graph, o, n) for o in _news(old) for n in _news(new))
 
     def _circles(self, steps: dict[str, list[Supersession]]) -> list[list[str]]:
-        """Numbers that replace each other with no way out."""
+        """Numbers that replace each other with no way out. Those with one are told as a problem too: what
+        leads out is followed."""
         import networkx as nx
 
         live = nx.DiGraph((n, new) for n, told in steps.items() for s in told for new in _news(s) if new != n)
-        circles = []
-        for ring in nx.strongly_connected_components(live):
-            if len(ring) > 1 and all(new in ring for n in ring for new in live.successors(n)):
-                circles.append(sorted(ring))
+        circles = [sorted(ring) for ring in nx.strongly_connected_components(live) if len(ring) > 1]
         for circle in circles:
             names = ", ".join(self._printed(n, n) for n in circle)
             self.problems.append(
                 f"{names} replace each other in a circle and the dates do not tell the last: ask the maker"
             )
-        return circles
+        return [ring for ring in circles if all(new in ring for n in ring for new in live.successors(n))]
 
     def _relation(self, steps: dict[str, list[Supersession]]) -> Relation:
         """One word for a way with forks: the first fork's; a mixture is told as a problem."""

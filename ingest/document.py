@@ -13,6 +13,7 @@ from benchleaf.ingest.head.opening import Known, completed
 from benchleaf.ingest.kind import read_kind
 from benchleaf.ingest.lists.lists import is_list, read_list
 from benchleaf.ingest.lists.slips import is_slip
+from benchleaf.ingest.lookalikes import doubted, strange_findings
 from benchleaf.ingest.ocrtrust import counted_folios, header_doubt, marked, unsure_steps, weighed
 from benchleaf.ingest.packfindings import pack_findings
 from benchleaf.ingest.papers.findings import paper_findings
@@ -67,6 +68,7 @@ def read_document(
         *told,
         *left_out,
         *_picture_findings(laid, name),
+        *strange_findings(sheets, name),
         *second_opinion(data, pages, name),
     )
     document = Document(digest, name, kind, sheets, findings=findings, scans=read)
@@ -165,7 +167,7 @@ def _note(
         applies=header.applies,
         file=document.name,
         unclear=header.unclear,
-        statements=tuple(map(unbroken, said.statements)),
+        statements=tuple(doubted(unbroken(s)) for s in said.statements),
         cites=said.cited,
     )
     return weighed(note, laid), (*header.findings, *said.findings)

@@ -65,9 +65,18 @@ def _strange(token: str, after: str) -> list[str]:
         return []
     digits = sum(c.isdigit() and unicodedata.category(c) == "Nd" for c in token)
     if not digits:
-        prefix = len(token) <= 4 and all(c in LIKE or c.isascii() for c in token) and token.isupper()
-        return [c for c in token if c in LIKE] if prefix and after[:1].isdigit() else []
+        prefix = (
+            token != "Ø"
+            and len(token) <= 4
+            and all(_like(c) or c.isascii() for c in token)
+            and token.isupper()
+        )
+        return [c for c in token if _like(c)] if prefix and after[:1].isdigit() else []
     return list(dict.fromkeys(c for c in token if _is_strange(c, digits)))
+
+
+def _like(sign: str) -> bool:
+    return sign in LIKE or "\uff21" <= sign <= "\uff3a"
 
 
 def _is_strange(sign: str, digits: int) -> bool:

@@ -141,13 +141,16 @@ def _shown(name: str) -> str:
 def _received(room: Path, at: int, name: str, save: Save) -> Path:
     """The file in a folder of its own, under what is plain in its name: the name is kept with the paper, and
     its ending tells some kinds."""
+    from benchleaf.ingest.papers.enclosures import is_device
+
     stem, dot, ending = _UNFIT.sub("_", name).strip(" .").rpartition(".")
     if not dot:
         stem, ending = ending, ""
     plain = f"{_cut(stem, _LONGEST_STEM)}{dot}{_cut(ending, _LONGEST_ENDING)}"
     folder = room / f"{at:05d}"
     folder.mkdir()
-    path = folder / (plain.strip(" .") or "file")
+    plain = plain.strip(" .") or "file"
+    path = folder / (f"_{plain}" if is_device(plain) else plain)
     save(path)
     return path
 

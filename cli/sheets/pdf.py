@@ -40,9 +40,12 @@ def _line(browser: str, sheet: Path, pdf: Path, profile: str) -> list[str]:
     # the sheet is our own page and asks for nothing; as root Chromium refuses to start with its sandbox
     root = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
     quiet = ["--headless", "--disable-gpu", "--no-first-run", "--disable-extensions", "--disable-sync"]
+    alone = ["--disable-background-networking", "--disable-component-update", "--no-pings"]
     return [
         browser,
         *quiet,
+        *alone,
+        "--host-resolver-rules=MAP * ~NOTFOUND",
         *root,
         f"--user-data-dir={profile}",
         "--no-pdf-header-footer",

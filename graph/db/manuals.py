@@ -8,7 +8,7 @@ from typing import Any
 
 from benchleaf.graph.db import rows
 from benchleaf.graph.db.manualkits import ManualKits
-from benchleaf.graph.keys import key, natural
+from benchleaf.graph.keys import book_key, key, natural
 from benchleaf.graph.model import Contents, Item, KitLine, Manual, ManualPage, Target
 from benchleaf.graph.places import best_places
 
@@ -41,6 +41,14 @@ class Manuals(ManualKits):
         found = self._rows("SELECT number, models FROM publication ORDER BY number_key, id")
         return tuple((str(row["number"]), tuple(rows.read_list(row["models"]))) for row in found)
 
+    def _book(self, number: str) -> str:
+        """The key under which a publication is held that goes by this number; with or without the word for
+        a publication before it, as long as no two differ in that word alone."""
+        asked, plain = key(number), book_key(number)
+        held = self.once(("books",), lambda: {key(found): book_key(found) for found, _ in self.covered()})
+        like = [] if asked in held else [own for own, known in held.items() if known == plain]
+        return like[0] if len(like) == 1 else asked
+
     def covers(self) -> tuple[Manual, ...]:
         """Every manual held by its cover, with its first page alone and that without steps, in the order of
         `publications`."""
@@ -56,13 +64,13 @@ class Manuals(ManualKits):
         """The keys of the pages held of a publication, of every edition; None if it is not held."""
         sql = """SELECT page_key FROM publication LEFT JOIN page ON publication_id = publication.id
                  WHERE number_key = ?"""
-        found = self._rows(sql, key(publication))
+        found = self._rows(sql, self._book(publication))
         return frozenset(row["page_key"] for row in found if row["page_key"] is not None) if found else None
 
     def leaves_like(self, number: str, page: str) -> tuple[Manual, ...]:
         """The held editions of one publication with no more of their pages than the first and those of that
         number; only the latter have their items. Parts lists and kits are left out."""
-        found = self._rows(f"SELECT * FROM publication WHERE number_key = ? {_NEWEST}", key(number))
+        found = self._rows(f"SELECT * FROM publication WHERE number_key = ? {_NEWEST}", self._book(number))
         sql = """SELECT * FROM page WHERE publication_id = ?1 AND (page_key = ?2 OR id =
                  (SELECT min(id) FROM page WHERE publication_id = ?1)) ORDER BY id"""
         pages = {row["id"]: self._rows(sql, row["id"], key(page)) for row in found}
@@ -79,7 +87,8 @@ class Manuals(ManualKits):
     def publications_like(self, number: str) -> tuple[Manual, ...]:
         """Every held manual of that number, newest first: editions, or one edition in several files."""
         where = "WHERE number_key = ?"
-        return self.once(("publication", key(number)), lambda: self._manuals(where, _NEWEST, key(number)))
+        asked = self._book(number)
+        return self.once(("publication", asked), lambda: self._manuals(where, _NEWEST, asked))
 
     def page(self, publication: str, page: str) -> ManualPage | None:
         """The page as the newest edition that has it shows it, with its items; None if there is none, or if
@@ -87,7 +96,7 @@ class Manuals(ManualKits):
         sql = f"""SELECT page.*, publication.id AS edition FROM page JOIN publication
                   ON publication.id = page.publication_id WHERE publication.number_key = ? AND page_key = ?
                   {_NEWEST}, page.id"""
-        found = best_places(page, self._rows(sql, key(publication), key(page)), lambda row: str(row["page"]))
+        found = best_places(page, self._rows(sql, self._book(publication), key(page)), lambda row: str(row["page"]))
         if not found or len({natural(row["page"]) for row in found}) > 1:
             return None
         newest = [row for row in found if row["edition"] == found[0]["edition"]]
@@ -103,6 +112,8 @@ class Manuals(ManualKits):
             return ()
         asked = {"label_key": target.item, "number_key": target.publication, "page_key": target.page}
         keys = {column: key(number) for column, number in asked.items() if number is not None}
+        if target.publication is not None:
+            keys["number_key"] = self._book(target.publication)
         where = " AND ".join(f"{column} = ?" for column in keys)
         sql = f"""SELECT item.* FROM item JOIN publication ON publication.id = item.publication_id
                   WHERE {where} {_NEWEST}, item.id"""
@@ -124,7 +135,7 @@ class Manuals(ManualKits):
         sql = f"""SELECT sha256 FROM file JOIN publication ON file_id = file.id JOIN page
                   ON publication_id = publication.id WHERE number_key = ? AND page.page = ? AND sheet = ?
                   {_NEWEST}"""
-        row = self._row(sql, key(publication), shown.page, shown.sheet)
+        row = self._row(sql, self._book(publication), shown.page, shown.sheet)
         return None if row is None else str(row["sha256"])
 
     def mentions(self, part: str) -> tuple[Mention, ...]:

@@ -39,8 +39,8 @@ class Settlements(Notes):
     """Changes standings: by rule, and by a person."""
 
     def replace_statement(self, statement: Statement, *, force: bool = False) -> bool:
-        """Stores a statement's standing, reasons, settler and target as worked out anew; nothing else
-        changes.
+        """Stores a statement's standing, reasons, settler and target as worked out anew, and the words that
+        follow from its target (`shortening.py`); nothing else changes.
 
         One that a person settled is left alone unless `force`; the answer is whether it was stored. Inside a
         transaction. Raises NotHeld for a statement that is not stored.
@@ -49,7 +49,8 @@ class Settlements(Notes):
         if held.settled_by not in (None, "rule") and not force:
             return False
         target = rows.write_target(statement.target) if isinstance(statement, Override) else {}
-        self._update(held, {**standing_columns(statement), **target})
+        told = {"text": statement.text} if isinstance(statement, Override) else {}
+        self._update(held, {**standing_columns(statement), **target, **told})
         return True
 
     def settle(

@@ -18,7 +18,7 @@ _OTHER_PLATES = re.compile(
 _STRONG = (re.compile(rf"\b(?:{STRONG_FRICTION})\b"), re.compile(rf"\b(?:{STRONG_STEEL})s?\b"))
 _WEAK = (re.compile(rf"\b(?:{WEAK_FRICTION})\b"), re.compile(rf"\b(?:{WEAK_STEEL})\b"))
 _NOUN = re.compile(rf"\b{NOUN}\b")
-_BARE = re.compile(rf"\s*(?:{STRONG_FRICTION}|{STRONG_STEEL})s?\s*")
+_BARE = re.compile(rf"(?:{STRONG_FRICTION}|{STRONG_STEEL})s?")
 
 
 def plate_kind(description: str) -> Plate | None:
@@ -28,7 +28,7 @@ def plate_kind(description: str) -> Plate | None:
     ('friction', None, None)
     """
     plain = description.lower()
-    if _OTHER_PLATES.search(plain) or not (_NOUN.search(plain) or _BARE.fullmatch(plain)):
+    if _OTHER_PLATES.search(plain) or not (_NOUN.search(plain) or _BARE.fullmatch(plain.strip())):
         return None
     for friction, steel in (_STRONG, _WEAK):
         if friction.search(plain):

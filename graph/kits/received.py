@@ -200,7 +200,7 @@ def _one_thing(plain: str) -> bool:
         return numbered
     if not numbered and (len(bare) < len(tokens) or (len(names) == 1 and names[0] not in _HEADS)):
         return False
-    head = _PARTED_NAME.split(" ".join(names))[0].split()[-1]
+    head = (_PARTED_NAME.split(" ".join(names))[0].split() or [""])[-1]
     return head == "circlips" or not _SEVERAL.search(head)
 
 

@@ -93,7 +93,8 @@ def _figure(found: re.Match[str]) -> Figure:
     if part["thousands"]:
         printed = part["thousands"]
         unclear = printed.count(",") == 1 and "." not in printed and not printed.startswith("0,")
-        plain = printed.replace(",", "." if printed.startswith("0,") else "")
+        decimal = printed.startswith("0,") and printed.count(",") == 1 and "." not in printed
+        plain = printed.replace(",", "." if decimal else "")
         return Figure(start, end, float(plain), _step(plain), unclear)
     plain = part["plain"].replace(",", ".")
     return Figure(start, end, float(plain), _step(plain))

@@ -161,7 +161,8 @@ def _stands(text: str, row: Sequence[Mark], i: int, value: Value, inches: frozen
     """Whether the unit's spelling is one here: a lone C, `in` or `"` may be something else."""
     last = row[i + value.used - 1]
     mark = last if last.unit is not None else row[i]
-    assert mark.unit is not None
+    if mark.unit is None:
+        return False
     if (
         i
         and row[i - 1].unit is None

@@ -116,6 +116,8 @@ def _own(extra: Path) -> list[dict[str, Any]]:
         for raw in entries:
             Unit(**{k: v for k, v in raw.items() if k != "spellings"})
             raw["spellings"] = [str(s) for s in raw.get("spellings", [])]
+            if not all(folded(s) for s in (str(raw["name"]), *raw["spellings"])):
+                raise ValueError(f"the unit {raw['name']!r} has an empty spelling")
             _registry().Quantity(1.0, _registry().parse_expression(raw["pint"]).units)
     except (OSError, ValueError, KeyError, TypeError, AttributeError) as wrong:
         raise WrongUse(

@@ -84,7 +84,9 @@ def number_in(text: str) -> tuple[str, float] | None:
         for m in pattern.finditer(text[:300]):
             value = starts_as_number(text[m.end() : m.end() + 60])
             printed = _ABBREVIATION.match(text, m.start(), m.end() + 1)
-            if value and printed and printed.end() == m.end():  # `PUB 1234-1`, `Form 1234-A`: part of the number
+            if (
+                value and printed and printed.end() == m.end()
+            ):  # `PUB 1234-1`, `Form 1234-A`: part of the number
                 value = f"{m[0].strip()} {value}"
             if value:
                 return value, worth - (1.0 if m.start() > 60 else 0.0)

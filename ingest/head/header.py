@@ -198,7 +198,9 @@ def _subject(head: Head, number: NumberReading | None) -> str | None:
         head.pieces += value.pieces
         return value.text.strip(" .;") or None
     named = head.loose.title
-    if named is not None and number is named.title.number and number.rest[:1].isupper():
+    rest = number.rest if number is not None else ""
+    units = re.search(r"[0-9]", rest) is not None and _only_units(rest)  # `Memo RS 12-4; KX 160`
+    if named is not None and number is named.title.number and rest[:1].isupper() and not units:
         said = _first_sentence(number.rest)
         if said or not named.opens:
             return said or number.rest

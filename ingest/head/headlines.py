@@ -249,7 +249,8 @@ def _maker(title: Named | None, segment: Segment) -> str | None:
         return None
     if re.match(r"[^,]{3,40}\s[0-9]{1,4}[A-Za-z]?,\s", name):  # a street
         return None
-    if len(re.findall(r"[0-9]{1,6}", name)) > 1:  # a list of models
+    listed = re.split(r"[,/&]", name)
+    if len(listed) > 1 and all(re.search(r"[0-9]", one) for one in listed):  # a list of models
         return None
     high = title is None or segment.box.top <= title.segment.box.top + 1
     return name if name and name[0].isupper() and not _SENTENCE.search(name) and high else None

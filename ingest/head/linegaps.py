@@ -26,6 +26,9 @@ def _usual(rows: Sequence[Row], above: Segment) -> float:
         b.box.top - a.box.bottom
         for over, under in pairwise(rows)
         for a, b in ((over.segments[0], under.segments[0]),)
-        if a.table is None and b.table is None and abs(a.size - above.size) < 1.5 and abs(b.size - a.size) < 1.5
+        if a.table is None
+        and b.table is None
+        and abs(a.size - above.size) < 1.5
+        and abs(b.size - a.size) < 1.5
     ]
     return max(0.0, min(gaps, default=0.0))

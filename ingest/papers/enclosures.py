@@ -138,7 +138,12 @@ def safe_name(name: str, ending: str) -> str:
 def _cut(stem: str) -> str:
     """A name's stem of at most so many letters and bytes, no device's."""
     short = stem[:_LONGEST].encode("utf-8")[:_LONGEST_BYTES].decode("utf-8", "ignore").strip(". ")
-    return f"_{short}" if _DEVICE.fullmatch(short.partition(".")[0]) else short or "enclosure"
+    return f"_{short}" if is_device(short) else short or "enclosure"
+
+
+def is_device(name: str) -> bool:
+    """Whether Windows takes a file of this name for a device: `CON`, `nul.txt`."""
+    return _DEVICE.fullmatch(name.partition(".")[0]) is not None
 
 
 def unlike(name: str, taken: set[str]) -> str:

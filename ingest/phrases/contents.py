@@ -61,6 +61,12 @@ _LEFT_OUT = re.compile(
     r"|in (?:it|the (?:kit|set)))\b[^;.0-9]{0,80}\.?$",
     re.IGNORECASE,
 )
+# "…; the extra pair is for the deep drum": what a thing is for is none of the lines.
+_WHAT_FOR = re.compile(
+    r"; (?:the|these|this|it|they|both)(?: [a-z-]{2,14}){0,4} (?:is|are)"
+    rf" (?:(?:meant|intended|needed|used|required) )?for [^;:0-9{PART}{CODE}{WEAK}]{{2,80}}$",
+    re.IGNORECASE,
+)
 _LINE_WAS = re.compile(
     rf"[\(\[] ?{_WAS} ?:? ?(?P<q>{_Q})(?:"
     rf" ?{_UNITS})?(?: (?:of )?(?:the )?(?:[a-z-]+ ){{0,3}}(?P<part>{_P}))? ?[\)\]]"
@@ -96,7 +102,7 @@ _TURNED = re.compile(
 )
 _NOISE = re.compile(
     r"^(?:(?:the|new|following|now|each|also|containing|in total|total of|a total of|only)\b["
-    r" :]*)+|^[-•·*:.) ]+|[ .:;,]+$",
+    r" :]*+)++|^[-•·*:.) ]++",
     re.I,
 )
 _LABELLED = re.compile(rf" ?[\(\[]? ?(?:p/?n|part (?:no\.?|number)|no\.)? ?:? ?{_P} ?[\)\]]?", re.I)
@@ -208,6 +214,7 @@ def read_lines(tagged: Tagged, start: int, end: int) -> Lines:
     offset = start + len(tagged.folded[start:end]) - len(tagged.folded[start:end].lstrip())
     left_out = _LEFT_OUT.search(said)
     said = said[: left_out.start()] if left_out else said
+    said = _WHAT_FOR.sub("", said)
     other = _OTHER_KIT.search(said)
     said = said[: other.start()] if other else said
     before = _PREVIOUS.search(said)
@@ -307,6 +314,11 @@ def _has_count(piece: str) -> bool:
     return re.search(rf"(?<![A-Za-z0-9]){_Q}", piece, re.I) is not None
 
 
+def _noiseless(words: str) -> str:
+    """The words without marks at their ends and the little words in front."""
+    return _NOISE.sub("", words).rstrip(" .:;,")
+
+
 def _line(tagged: Tagged, start: int, piece: str) -> _Read | None:
     """One line with what it was before, or None where a word is left that cannot be a kit's line."""
     was = _LINE_WAS.search(piece)
@@ -324,8 +336,8 @@ def _line(tagged: Tagged, start: int, piece: str) -> _Read | None:
     more = _MORE.search(plain)
     why = (*why, f"“{more.group()}”: the kit holds more than is listed") if more else why
     plain = _LABELLED.sub(" ", plain)
-    plain = re.sub(r"\s+", " ", _NOISE.sub("", plain.strip())).strip()
-    plain = _NOISE.sub("", plain)
+    plain = re.sub(r"\s+", " ", _noiseless(plain.strip())).strip()
+    plain = _noiseless(plain)
     required = re.search(_AS_REQUIRED, plain, re.I)
     if required:
         name = _clean(plain[: required.start()] + plain[required.end() :])

@@ -83,7 +83,7 @@ TOGETHER = re.compile(
     re.IGNORECASE,
 )
 _EXHAUSTED = re.compile(
-    r"[ ,]*\b(?:until|till|as long as|so long as|while)(?: the| your| any| all)? (?:stocks?|supplies"
+    r"[ ,]{0,8}+\b(?:until|till|as long as|so long as|while)(?: the| your| any| all)? (?:stocks?|supplies"
     r"|supply|they|it|these)"
     r"(?: of [^.;]{1,30})? (?:lasts?|(?:is|are|has been|have been) (?:exhausted|used up|gone|finished"
     r"|sold|consumed))",

@@ -15,6 +15,7 @@ from benchleaf.ingest.phrases.references import Reference, tag
 from benchleaf.ingest.phrases.sentences import sentence_at
 from benchleaf.ingest.phrases.supersessions import NAMED
 from benchleaf.ingest.phrases.tags import CODE, KINDS, NOTE, PART, QUOTE, REF, VALUE, WEAK
+from benchleaf.ingest.phrases.undecided import undecided
 
 _BRACKETED = re.compile(r"\([^()]{0,80}\)")
 _GOES_ON = re.compile(
@@ -140,6 +141,8 @@ def judge(
     found = trips(book, before, _slots(around.within), after, around.closing)
     if _slots_denied(match):
         found = (*found, Trip(DOUBT, f"“{_hedge(match)}” makes it no statement of fact"))
+    if open_still := undecided(passage, around.end):
+        found = (*found, Trip(REFUSE, f"it is not decided yet (“{open_still}”)"))
     gravest = worst(found)
     if gravest == VOID:
         return Verdict(None, tuple(t.why for t in found if t.effect == VOID))

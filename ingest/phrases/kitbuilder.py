@@ -31,6 +31,10 @@ _ACTIVE = re.compile(r"\b(?:replaces|supersedes|takes the place of|takes over fr
 _SOME = re.compile(r"\b(?:any|every|each|no|such|some|all|those) (?:[a-z-]+ ){0,3}$", re.IGNORECASE)
 _DENIED = re.compile(r"[ ,]{0,3}(?:not|never|neither|nor|no longer|by no means) ", re.IGNORECASE)
 _LOOKS = re.compile(rf"[{CODE}{PART}{WEAK}] ?with $", re.IGNORECASE)
+# "It came with three O-rings before."
+_BEFORE = re.compile(
+    r",? (?:before|previously|formerly|hitherto|until now|up to now|so far) ?[.;]?$", re.IGNORECASE
+)
 _PARTLY = "not every word of the list was understood"
 _OTHERS = re.compile(
     r"\b(?:(?:the |all )?(?:other|remaining|rest of the) (?:kit(?= (?:is|remains?|stays?)\b)"
@@ -42,7 +46,7 @@ _OTHERS = re.compile(
 )
 _MORE = "“{}”: the kit holds more than is listed"
 _INTRO = re.compile(
-    r"[ :.,–—-]*(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table"
+    r"[ :.,–—-]*+(?:(?:the )?following(?: parts| items| components)?|as follows|see (?:table"
     r"|list)(?: below)?|below)?[ :.,–—-]*",
     re.I,
 )
@@ -295,6 +299,8 @@ def _lines(reader: Reader, block: int, match: Match) -> tuple[Lines, int, tuple[
     if _PARTICIPLE.search(passage.folded[match.start : match.end]):
         goes_on = _GOES_ON.search(passage.folded, start, stop)
         stop = goes_on.start() if goes_on else stop
+    if match.phrase.follows == "previous" and (before := _BEFORE.search(passage.folded, start, stop)):
+        stop = before.start()
     found = read_lines(passage.tagged, start, stop)
     if not found.whole:
         return found, sentence.end, ()

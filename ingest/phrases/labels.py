@@ -69,7 +69,7 @@ _TOLD_OF = re.compile(r",? (?:(?:is|has|was|dated|of|from)\b)", re.IGNORECASE)
 _PUB_WORDS = (
     r"(?:manuals?|handbooks?|books?|booklets?|publications?|pub\.|guides?|instruction books?"
     r"|documents?|brochures?"
-    r"|catalogues?|catalogs?|textbooks?)"
+    r"|catalogues?|catalogs?|textbooks?|(?<!Order )(?<!Claim )(?-i:Form|FORM))"
 )
 _PUB_KIND = (
     r"(?:(?:the|our|your|this|workshop|service|repair|overhaul|maintenance|shop|technical"
@@ -132,7 +132,7 @@ _PART_WORDS = (
     r"(?:(?:(?:spare|service|kit|part|parts|article|assembly|repair"
     r"|set|component|oem)[ -]){0,2}"
     rf"(?:(?:parts?|kits?|sets?|assembl(?:y|ies)|assy\.?|p/?ns?|pt\.)(?![A-Za-z]){_NO}?|"
-    r"(?:articles?|ordering|order|stock|catalogue|catalog"
+    r"(?:articles?|ident(?:ification)?\.?|ordering|order|stock|catalogue|catalog"
     rf"|ref|reference|material|component|supply)\b\.?{_NO})|p/?no?s?\.?(?![A-Za-z])|#)"
 )
 _PART = re.compile(

@@ -17,7 +17,7 @@ def one_letter(item_words: str) -> str:
     article too. "(b) above" is a paragraph of the note itself.
     """
     goes_on = (
-        rf"(?:(?: ?, ?| and | to | & ){_ALONE}){{0,6}}(?:[,;:] (?!(?-i:[a-z])[ ,])"
+        rf"(?:(?: ?, ?| and | to | & ){_ALONE}){{0,6}}(?:[,;:] (?!(?-i:[a-z])(?:[ ,]|$))"
         rf"|,? (?:\()?(?:(?:on|of|at) )?(?:the )?(?:pages?|pp?\.|sheets?|{item_words})(?![A-Za-z]))"
     )
     return rf"(?:\([a-z]\)(?! (?:above|below|hereof|of this)\b)|(?-i:[a-z])\)|{_ALONE}(?={goes_on}))"

@@ -29,6 +29,16 @@ _THING_BEFORE = re.compile(
     r"|washers?|wheels?),? $",
     re.IGNORECASE,
 )
+# `12.221` is a figure, unless the text calls a number of these groups a kit's or a part's number.
+_FEW_GROUPS = re.compile(r"[0-9]{1,2}\.[0-9]{3}")
+_FEW = re.compile(r"(?<![0-9A-Za-z.,/-])[0-9]{1,2}\.[0-9]{3}(?![0-9A-Za-z]|[.,/-][0-9A-Za-z])")
+_LABEL_BEFORE = re.compile(
+    r"(?:\bkits?|\b(?:the|a|this|that|each|every|new|old|repair|overhaul|seal|gasket|service|spare|wear)"
+    r" (?:parts? )?sets?"
+    r"|\b(?:parts?|ident|order|ordering|article|stock|catalogue|spare part|item|code|id|p)[ ./]{0,2}"
+    r"(?:n|nos?|numbers?)\b|p/ns?)\.?[ :]{1,2}$",
+    re.IGNORECASE,
+)
 _MEASURE_BEFORE = re.compile(
     r"(?:[±+=<>≤≥Ø⌀/–-] ?|\b(?:dimensions?|diameters?|dia|bores?|thick(?:ness)?|height|width|length|depth"
     r"|clearances?|limits?|sizes?|backlash|end ?float|play|travel|gap|wear|values?|readings?|setting|torque"
@@ -282,11 +292,13 @@ def _code_at(
 
 def _is_decimal(text: str, chunk: _Chunk) -> bool:
     """True for a figure of a measure; `31.4407` is one only where the words about it measure something."""
-    if not _GROUPED.fullmatch(chunk.text):
+    few = _FEW_GROUPS.fullmatch(chunk.text) is not None
+    if not few and not _GROUPED.fullmatch(chunk.text):
         return _DECIMAL.fullmatch(chunk.text) is not None
     before = text[max(0, chunk.start - 60) : chunk.start]
     measured = _MEASURE_BEFORE.search(before) or _MEASURE_AFTER.match(text, chunk.end)
-    return measured is not None or _shape(chunk.text) not in _part_groups(text)
+    groups = _labelled_groups(text) if few else _part_groups(text)
+    return measured is not None or _shape(chunk.text) not in groups
 
 
 @lru_cache(maxsize=16)  # asked again for every number of a text
@@ -294,6 +306,13 @@ def _part_groups(text: str) -> frozenset[tuple[int, ...]]:
     """The lengths of the groups of numbers that have a part's name right before them: "ring 31.6010"."""
     found = (m for m in _GROUPS.finditer(text) if _GROUPED.fullmatch(m.group()))
     named = (m for m in found if _THING_BEFORE.search(text[max(0, m.start() - 24) : m.start()]))
+    return frozenset(_shape(m.group()) for m in named)
+
+
+@lru_cache(maxsize=16)
+def _labelled_groups(text: str) -> frozenset[tuple[int, ...]]:
+    """The lengths of the groups of numbers that are called a kit or a part number: "kit 12.221"."""
+    named = (m for m in _FEW.finditer(text) if _LABEL_BEFORE.search(text[max(0, m.start() - 28) : m.start()]))
     return frozenset(_shape(m.group()) for m in named)
 
 

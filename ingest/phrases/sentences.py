@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from benchleaf.ingest.phrases.tags import ANY, REF, Tagged
 
-_END = re.compile(rf"[.!?…]+[\"'”’)\]]*+(?: +(?=[\"'“\u2018(\[]*[A-Z0-9{ANY}•–-]|\(?[a-z]\) )|$)")
+_END = re.compile(rf"(?<![.!?…])[.!?…]++[\"'”’)\]]*+(?: +(?=[\"'“\u2018(\[]*[A-Z0-9{ANY}•–-]|\(?[a-z]\) )|$)")
 # "step 4: for 9 Nm read 11 Nm; step 6: delete": what stands behind the semicolon is a change of its own.
 _AMENDS = re.compile(
     r"\b(?:reads?|delete[d]?|add(?:ed)?|insert(?:ed)?|change[ds]?|replaced?|omit(?:ted)?|becomes|now|cancel(?:led)?)\b",

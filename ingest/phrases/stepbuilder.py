@@ -27,6 +27,7 @@ from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.reader import Built, Reader, gives_page
 from benchleaf.ingest.phrases.references import Reference, tag
 from benchleaf.ingest.phrases.sentences import sentence_at
+from benchleaf.ingest.phrases.struck import build_struck
 from benchleaf.ingest.phrases.tabular import columns
 from benchleaf.ingest.phrases.tags import ANY, QUOTE, REF, VALUE
 from benchleaf.ingest.phrases.wholepage import whole_page
@@ -75,8 +76,8 @@ _LEADING = (
     "whole-step",
 )
 _PART_BEFORE = re.compile(
-    r"(?P<noun>[a-z'’-]+) (?:of|in|at|under|beside|for|to|from|on|by|within|after|below|above|belonging to)"
-    r"(?: the| this)? ?$",
+    r"(?<![a-z'’-])(?P<noun>[a-z'’-]++) (?:of|in|at|under|beside|for|to|from|on|by|within|after|below|above"
+    r"|belonging to)(?: the| this)? ?$",
     re.IGNORECASE,
 )
 _PLACED = re.compile(r"\b(?:add|insert|put|write|place|enter)(?: the)?(?: words?)? ?$", re.IGNORECASE)
@@ -91,6 +92,7 @@ _OTHER_STEP = re.compile(
     r"|figure)\b",
     re.IGNORECASE,
 )
+_SENTENCE = re.compile(r"\b(?:sentences?|half-sentence)\b", re.IGNORECASE)
 # "Correct: A → B" tells old words and new ones, and no whole step.
 _ARROW = re.compile(r"→|⇒|[-=]{1,2}>| > (?![0-9])")
 _RANGE = re.compile(r"[0-9][^0-9]{0,20}(?: to | and |[-–—…±]|\.\.\.) ?[0-9]")
@@ -127,6 +129,8 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
         return whole_page(reader, block, match, chosen, changed)
     if match.phrase.follows == "numbered":
         chosen = tuple(r for r in (numbered_after(c) for c in chosen) if r is not None)
+    if match.phrase.follows == "sentence":
+        return build_struck(reader, block, match, chosen)
     if not chosen or (match.texts and _is_value_change(passage, match, waiting)):
         return None
     if match.phrase.action == "replace" and _value_before(passage, match, waiting):
@@ -177,6 +181,8 @@ def build_reading(reader: Reader, block: int, match: Match) -> Built | None:
     if _points_on(reader.passage(block), words, block):
         return None
     sentence = sentence_at(reader.passage(block).sentences, match.start)
+    if _SENTENCE.search(reader.passage(block).folded, max(0, match.start - 160), match.start):
+        return None  # new words for a sentence, and not for the step
     if _OTHER_STEP.search(reader.passage(block).folded[sentence.start : match.start]):
         return None
     chosen = (_of_step(reader, block, match, near),)
@@ -248,7 +254,9 @@ def _several(
     items = [i for r in chosen for i in r.items]
     if not match.texts or match.phrase.action != "replace" or len(set(items)) < 2:
         return None
-    return numbered(reader.book, reader.body.blocks, block, match.end, items)
+    found = numbered(reader.book, reader.body.blocks, block, match.end, items)
+    led = _led_in_at(reader, block, match) if found is None and match.phrase.follows == "replace" else None
+    return numbered(reader.book, reader.body.blocks, *led, items) if led else found
 
 
 def _words(reader: Reader, block: int, match: Match, chosen: Sequence[Reference]) -> NewWords:
@@ -262,20 +270,25 @@ def _words(reader: Reader, block: int, match: Match, chosen: Sequence[Reference]
     rest = passage.folded[match.end :].lstrip(" .")
     if rest.startswith((":", QUOTE)):
         return collect(reader.book, blocks, block, len(passage.folded) - len(rest), items)
+    led = _led_in_at(reader, block, match)
+    return collect(reader.book, blocks, *led, items) if led else NewWords(None, block, match.end)
+
+
+def _led_in_at(reader: Reader, block: int, match: Match) -> tuple[int, int] | None:
+    """The block and place behind the sentence that leads new words in, in the next paragraphs or this one."""
+    blocks = reader.body.blocks
     for where in range(block, min(block + 3, len(blocks))):
         found = blocks[where]
         if not isinstance(found, Passage):
-            break
+            return None
         from_place = match.end if where == block else 0
         leads = [m for m in matches(reader.book, found, "reading") if m.start >= from_place]
         leads = [m for m in leads if where == block or m.start <= 4]
         if leads:
             lead = min(leads, key=lambda m: (m.start, -m.end))
             before = found.folded[sentence_at(found.sentences, lead.start).start : lead.start]
-            if trips(reader.book, before, "", ""):
-                break
-            return collect(reader.book, blocks, where, lead.end, items)
-    return NewWords(None, block, match.end)
+            return None if trips(reader.book, before, "", "") else (where, lead.end)
+    return None
 
 
 def _quoted(passage: Passage, match: Match, block: int) -> NewWords:

@@ -41,7 +41,7 @@ _VERB_BEFORE = re.compile(
     re.IGNORECASE,
 )
 _ONE_VERB = re.compile(r" (?:becomes|became|is|was|has|changes|gives|replaces|supersedes)\b", re.IGNORECASE)
-_THIS = re.compile(r"[ ,]*th(?:is|ese) [a-z]", re.IGNORECASE)
+_THIS = re.compile(r"[ ,]{0,8}+th(?:is|ese) [a-z]", re.IGNORECASE)
 # What is ordered is a number, so "it" is the one number named before.
 _ORDERED = re.compile(r"\borders\b[^.;]{0,30} (?:it|them)\b", re.IGNORECASE)
 _OPENING = re.compile(
@@ -49,7 +49,7 @@ _OPENING = re.compile(
     r"(?:[A-Za-z][A-Za-z'/-]{0,24}[ ,(]{1,2}){0,6}",
 )
 # "Kit A is split up. It is replaced by B and C": the sentence before says no more of A than that it ends.
-_IT = re.compile(r"[ ,]*(?:it|they|both|these) (?:is|are|was|were|has|have|becomes?)\b", re.IGNORECASE)
+_IT = re.compile(r"[ ,]{0,8}+(?:it|they|both|these) (?:is|are|was|were|has|have|becomes?)\b", re.IGNORECASE)
 _ENDED = re.compile(
     r"(?: ?\([^()]{0,40}\))? ?,? (?:is|are|was|were|has been|have been)"
     r" (?:(?:now|being|hereby|therefore|also|both|henceforth|from now on) ){0,2}"

@@ -257,7 +257,7 @@ def _supersessions(
     for row in rows:
         statements = _row(reader, table, found, row, standing, why)
         made.extend(statements)
-        if not statements:
+        if not statements and not _stays(found, row):
             words = " | ".join(c.text for c in row)
             findings.append(
                 Finding(
@@ -267,6 +267,12 @@ def _supersessions(
                 )
             )
     return made, findings
+
+
+def _stays(found: Columns, row: Sequence[Cell]) -> bool:
+    """True for a row whose number is the same before and now: nothing changes."""
+    old, new = (numbers_of(found.cell(row, m)) for m in ("old", "new"))
+    return bool(old) and {key(n) for n in old} == {key(n) for n in new}
 
 
 def _row(

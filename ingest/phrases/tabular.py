@@ -70,6 +70,7 @@ _NAME_AND_PART = tuple(
         rf"{_CODE_LIKE}[ ,:–-]+(?P<name>[A-Za-z][A-Za-z ,/'-]{{2,60}})",
     )
 )
+_LONGEST_CELL = 120  # letters of a cell that is read as a name or count with its number
 _NOUN = re.compile(
     r" (?:spare )?(?:(?:parts?|kits?|orders?|ordering|articles?|items?|stock|catalogue|reference"
     r"|component|design"
@@ -329,6 +330,8 @@ def _counted(cell: str) -> tuple[int | None, str]:
     """The count in a cell and the part number beside it: "8 (310-04)", "8 of 310-04", "310-04: 8"."""
     if count_of(cell) is not None:
         return count_of(cell), ""
+    if len(cell) > _LONGEST_CELL:
+        return None, ""
     for form in _COUNT_AND_PART:
         found = form.fullmatch(cell.strip(" ."))
         part = number_of(found["part"]) if found else None
@@ -339,6 +342,8 @@ def _counted(cell: str) -> tuple[int | None, str]:
 
 def _numbered_name(name: str) -> tuple[str, str]:
     """A name with its part number behind or before it, parted: "Seal ring 310-04"."""
+    if len(name) > _LONGEST_CELL:
+        return name, ""
     for form in _NAME_AND_PART:
         found = form.fullmatch(name.strip())
         part = number_of(found["part"]) if found else None

@@ -78,6 +78,8 @@ _VALUE = re.compile(
     rf"(?: ?[(\[] ?{_ONE_VALUE}(?: ?[;,/] ?{_ONE_VALUE})? ?[)\]]| ?/ ?{_ONE_VALUE}(?![A-Za-z0-9]))?",
     re.IGNORECASE,
 )
+# `30418A` is a part number with its change letter: nobody prints so many amperes or volts, and no blank.
+_NO_UNIT = re.compile(r"[0-9]{5,9}[NVWKAL]|[0-9]{4}A")
 _BEFORE_LABELLED = re.compile(
     r"(?:\b(?:kit|part|parts|numbers?|p/n|pn|no|nos|serial|serials|s/n|page|pages|p|bulletin"
     r"|section|manual|steps?|items?|operations?|paragraphs?|paras?|points?)\.?) ?$",
@@ -136,7 +138,11 @@ def fold(text: str, known: Collection[tuple[int, ...]] = ()) -> Tagged:
     _take(
         taken,
         mask,
-        ((m, Tag(VALUE, m.group())) for m in _VALUE.finditer(plain) if not _labelled(plain, m.start())),
+        (
+            (m, Tag(VALUE, m.group()))
+            for m in _VALUE.finditer(plain)
+            if not _labelled(plain, m.start()) and not _NO_UNIT.fullmatch(m.group())
+        ),
     )
     _take(
         taken,

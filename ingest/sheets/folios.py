@@ -105,6 +105,8 @@ def _read(text: str) -> tuple[str, str, int, float, str] | None:
 def _roman(text: str) -> int | None:
     """The value of a small roman numeral, None if it is none."""
     worth = {"i": 1, "v": 5, "x": 10, "l": 50}
+    if not text.isascii():  # matching without case takes the dotless i for an i
+        return None
     total = last = 0
     for letter in reversed(text.lower()):
         one = worth[letter]

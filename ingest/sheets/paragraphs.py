@@ -30,6 +30,7 @@ def flow(page: LaidPage) -> tuple[Paragraph | Table, ...]:
     found: list[Paragraph | Table] = []
     told: list[Table] = []
     held: list[Line] = []
+    reach = 0.0
     edges = _edges(page.lines)
     usual = _usual_gap(page.lines, edges)
     for line in page.lines:
@@ -41,9 +42,10 @@ def flow(page: LaidPage) -> tuple[Paragraph | Table, ...]:
                 told.append(table)
                 found.append(table)
             continue
-        if held and not _goes_on(held, line, usual, edges.get(line.column, 0.0)):
+        reach = max(line.box.x1, reach) if held else line.box.x1
+        if held and not _goes_on(held, line, usual, edges.get(line.column, 0.0), reach):
             found.extend(_paragraph(page, held))
-            held = []
+            held, reach = [], line.box.x1
         held.append(line)
     found.extend(_paragraph(page, held))
     found.extend(t for t in page.tables if not any(t is s for s in told))
@@ -83,8 +85,9 @@ def _usual_gap(lines: Sequence[Line], edges: dict[int, float]) -> float:
     return seen[len(seen) // 4]
 
 
-def _goes_on(held: Sequence[Line], line: Line, usual: float, edge: float) -> bool:
-    """True if a line goes on with the paragraph that the held lines began."""
+def _goes_on(held: Sequence[Line], line: Line, usual: float, edge: float, reach: float) -> bool:
+    """True if a line goes on with the paragraph that the held lines began; `reach` is how far the widest of
+    all these goes to the right."""
     above, size = held[-1], line.size or 10.0
     if line.place != above.place or line.frame != above.frame:
         return False
@@ -96,12 +99,11 @@ def _goes_on(held: Sequence[Line], line: Line, usual: float, edge: float) -> boo
         return False
     if abs(above.size - line.size) > 0.6 or above.bold != line.bold:
         return False
-    wide = max(line.box.x1, *(h.box.x1 for h in held))
     if _labelled(held, line) or (
         _FIELD.match(line.text) and (_fits(above, line, edge) or _FIELD.match(held[0].text))
     ):
         return False
-    if _fits(above, line, wide - 0.2 * size):
+    if _fits(above, line, reach - 0.2 * size):
         return False
     return not _indented(held, line, size)
 

@@ -49,6 +49,7 @@ _PLAIN = str.maketrans(
         **{"\uf0b4": "×", "\uf0a3": "≤", "\uf0b3": "≥", "\uf0e8": "→", "\uf0ae": "→", "\uf02d": "-"},
     }
 )
+_WIDE = re.compile("[\uff21-\uff3a\uff41-\uff5a]")
 _BLANK_GAP, _FREE_GAP, _TRACKED = 0.12, 0.24, 0.07  # in ems: with a supposed blank, with none, letter-spaced
 _BACK = -0.7  # ems back from which another word begins
 _MOST_TURNED = 0.75  # share of the glyphs from which the whole sheet counts as turned
@@ -75,6 +76,7 @@ def bounds(box: Iterable[Box]) -> Box:
 
 def clean(text: str) -> str:
     """Ligatures undone, odd hyphens made plain, marks without width dropped; `mm²` keeps its raised figure.
+    Digits and letters of double width stay: they are told, and never pass for a plain number unseen.
 
     Codes without a letter become the replacement character.
     """
@@ -84,8 +86,12 @@ def clean(text: str) -> str:
 @lru_cache(maxsize=4096)
 def _cleaned(text: str) -> str:
     marked = _NO_LETTER.sub(NO_MEANING, _CUT.sub("-", text).translate(_PLAIN))
-    plain = "".join(c if c in _RAISED else unicodedata.normalize("NFKC", c) for c in marked)
+    plain = "".join(c if _stays(c) else unicodedata.normalize("NFKC", c) for c in marked)
     return _DROPPED.sub("", unicodedata.normalize("NFC", plain))
+
+
+def _stays(sign: str) -> bool:
+    return sign in _RAISED or (sign > "\x7f" and sign.isdecimal()) or bool(_WIDE.match(sign))
 
 
 def text_layer(text_page: Any, sheet: Sheet) -> TextLayer:

@@ -1,11 +1,17 @@
 """Files that swell, nest, loop or lie about their size: refused or marked, the batch goes on."""
 
+import contextlib
 import datetime as dt
 import io
 import os
+import signal
+import subprocess
+import sys
+import time
 from pathlib import Path
 
 import pytest
+from benchleaf.graph.errors import BenchleafError
 from benchleaf.graph.store import Store
 from benchleaf.ingest.add import add_paths
 from benchleaf.ingest.sheets.soundness import unsound
@@ -129,3 +135,60 @@ def test_a_small_swelling_file_is_small():
     assert len(data) < 30_000
     assert unsound(data) == ("a part of it swells to hundreds of megabytes",)
     assert unsound(sound(1)) == ()
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="what runs is looked up in /proc")
+def test_ctrl_c_leaves_no_worker_and_a_whole_store(tmp_path):
+    """Ctrl-C while a worker toils at a bomb: status 130, no process left, the letter before it is stored."""
+    papers = tmp_path / "papers"
+    papers.mkdir()
+    (papers / "a.txt").write_text("Brackwell Hoists\nService letter BH-9\nDate: 1 May 2000\n\nAll is well.\n")
+    (papers / "b.pdf").write_bytes(forms_in_forms(25, 4))
+    line = [sys.executable, "-m", "benchleaf.cli.main", "--store", str(tmp_path / "store")]
+    with subprocess.Popen(
+        [*line, "add", "--workers", "2", str(papers)], stderr=subprocess.PIPE, start_new_session=True
+    ) as run:
+        _until(lambda: _numbers(tmp_path / "store") == ["BH-9"])
+        workers = _below(run.pid)
+        run.send_signal(signal.SIGINT)
+        assert run.wait(60) == 130
+        assert b"Stopped" in run.stderr.read()
+    assert workers
+    _until(lambda: not any(map(_lives, workers)))
+    assert _numbers(tmp_path / "store") == ["BH-9"]
+    check = subprocess.run([*line, "check", "--json"], capture_output=True, check=False)
+    assert check.returncode == 0, check.stdout
+
+
+def _numbers(folder: Path) -> list[str]:
+    try:
+        with Store.open(folder) as store:
+            return [note.number for note in store.notes()]
+    except BenchleafError:
+        return []
+
+
+def _until(done) -> None:
+    until = time.monotonic() + 120
+    while not done():
+        assert time.monotonic() < until, "it did not come to pass"
+        time.sleep(0.1)
+
+
+def _below(pid: int) -> list[int]:
+    above = {}
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        with contextlib.suppress(OSError):
+            above[int(stat.parent.name)] = int(stat.read_text().rpartition(")")[2].split()[1])
+    found = {pid}
+    while more := {one for one, other in above.items() if other in found} - found:
+        found |= more
+    return sorted(found - {pid})
+
+
+def _lives(pid: int) -> bool:
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    return True

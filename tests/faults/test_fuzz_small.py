@@ -20,8 +20,17 @@ from fuzz_readers import Tally, feed, run
 from fuzz_targets import _office
 
 INPUTS = {
-    **{"keys": 1200, "names": 1200, "dates": 400, "lists": 500, "slips": 300, "values": 300, "pages": 200},
-    **{"phrases": 120, "head": 100, "mails": 100, "word": 30, "workbook": 25, "books": 6},
+    **{
+        "keys": 1200,
+        "names": 1200,
+        "dates": 400,
+        "lists": 500,
+        "slips": 300,
+        "values": 300,
+        "pages": 200,
+        "got": 1000,
+    },
+    **{"phrases": 80, "head": 70, "mails": 100, "word": 30, "workbook": 25, "books": 6},
 }
 
 

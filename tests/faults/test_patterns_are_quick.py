@@ -12,31 +12,18 @@ from pathlib import Path
 from pattern_texts import LETTERS, Maker, hostile
 from pattern_times import Found, slow
 
-OPEN = (
-    ("ingest.phrases.", "[ ,]*"),
-    ("ingest.phrases.contents", "^(?:(?:the|new"),
-    ("ingest.phrases.kitbuilder", "[ :.,"),
-    ("ingest.phrases.pattern", "(?![\ue001-\ue00f]{3})(?P<ref>"),
-    ("ingest.phrases.sentences", "[.!?…]+"),
-    ("ingest.phrases.stepbuilder", "(?P<noun>"),
-    ("ingest.phrases.tabular", "(?P<"),
-    ("ingest.book.manualkitsheads", "(?:[A-Za-z]* ?"),
-    ("ingest.head.notetitles", "(?P<front>"),
-    ("graph.kits.plates", r"\s*(?:friction"),
-    ("graph.kits.received", "(.{1,200}?"),
-    ("cli.changes", r"\s*+\S++"),
-)
+OPEN = (("ingest.phrases.pattern", "(?![\ue001-\ue00f]{3})(?P<ref>"),)
 """Known to be slow on 20,000 letters, by module and beginning; no new one may join them."""
 
 
 def test_expressions_are_quick() -> None:
-    """Of every twelfth expression none takes over 50 ms for 20,000 letters, twice that allowed for a busy
+    """Of every twentieth expression none takes over 50 ms for 20,000 letters, twice that allowed for a busy
     machine; the script times all of them."""
     here = Path(__file__).parent
-    line = [sys.executable, "-B", str(here / "pattern_times.py"), "--seeds", "1", "--brief", "--part", "1/12"]
+    line = [sys.executable, "-B", str(here / "pattern_times.py"), "--seeds", "1", "--brief", "--part", "1/20"]
     done = subprocess.run(line, capture_output=True, text=True, check=False, encoding="utf-8")
     told = json.loads(done.stdout)
-    assert told["patterns"] > 100 and told["searches"] > 8 * told["patterns"]
+    assert told["patterns"] > 50 and told["searches"] > 8 * told["patterns"]
     assert [o for o in told["over"] if not _open(o)] == []
 
 

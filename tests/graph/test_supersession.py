@@ -1,6 +1,7 @@
 """Supersession: chains, splits, merges, returns and circles."""
 
 import datetime as dt
+from dataclasses import replace
 import itertools
 
 from benchleaf.graph.supersession import current, earlier, graph_of
@@ -63,6 +64,16 @@ def test_circle_without_dates_is_told_and_not_empty() -> None:
     found = current("A1000", told)
     assert set(found.numbers) == {"A1000", "B1000"} and found.relation == "one of"
     assert any("circle" in p for p in found.problems)
+
+
+def test_a_circle_with_a_way_out_is_told_too() -> None:
+    """Where one of two numbers that replace each other also became a third, the third is the answer, and the
+    circle is told whichever of them is asked for."""
+    split = replace(_on("2001-01-01", "A1000", "B1000"), new=("B1000", "C1000"), relation="all of")
+    told = [split, _on("2001-01-01", "B1000", "A1000")]
+    for asked in ("A1000", "B1000"):
+        found = current(asked, told)
+        assert found.numbers == ("C1000",) and any("circle" in p for p in found.problems)
 
 
 def test_later_word_wins_and_the_earlier_is_told() -> None:

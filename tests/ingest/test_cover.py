@@ -85,7 +85,7 @@ MARL = [
     ("lines", "number", "issuer", "edition", "models"),
     [
         (HOLLIN, "4-118/B", "Hollin Gear Works Ltd", "Issue 3", ("RK-20", "RK-24", "RK-24S")),
-        (LYDDON, "8812-3", "Ambrose Lyddon Company", "Revision C", ("A12", "A14")),
+        (LYDDON, "Form 8812-3", "Ambrose Lyddon Company", "Revision C", ("A12", "A14")),
         (FERROW, "77 120", "Ferrow", "2", ("MK 4", "MK 5", "MK 6")),
         (WERNOCK, "611 402 77", "WERNOCK HYDRAULICS", "Rev 4", ("VP 30", "VP 45")),
         (OSTREY, "TM-55-20", "Ostrey & Sons Ltd", None, ("5HX",)),
@@ -142,7 +142,7 @@ def test_a_number_without_label_in_every_head_is_taken_with_a_doubt():
 def test_the_printed_page_number_is_no_publication_number():
     """A foot that holds number and page number gives only the first."""
     pages = [page([("1. Fit", 10)], n, (), [f"Form 7714-B      {n + 6}"], str(n + 6)) for n in (1, 2, 3)]
-    assert read_cover(pages, {0, 1, 2}).number == "7714-B"
+    assert read_cover(pages, {0, 1, 2}).number == "Form 7714-B"
 
 
 def test_two_different_numbers_are_a_doubt():
@@ -197,7 +197,7 @@ def test_a_manual_without_any_number_goes_by_its_file_and_says_so():
         ("Publication No. KM 310   Edition 2", "KM 310"),
         ("Publication No. KM 310 Edition 2 1988", "KM 310"),
         ("Manual Number: 55-20-03", "55-20-03"),
-        ("Form 12 345, Issue 3", "12 345"),
+        ("Form 12 345, Issue 3", "Form 12 345"),
         ("Pub No TM 9-2520", "TM 9-2520"),
         ("Book: 88/14", "88/14"),
         ("Part number of this manual 410 22 71", "410 22 71"),
