@@ -132,13 +132,15 @@ def _empty(pages: Sequence[LaidPage]) -> Header:
 
 
 def _header_tables(page: LaidPage, book: FieldBook) -> tuple[int, ...]:
-    """The tables that hold fields of the head: two different fields named, and no column of a parts list."""
+    """The tables that hold fields of the head: two different fields named, or two words for a subject (one
+    may name the units), and no column of a parts list."""
     found = []
     for index, table in enumerate(page.tables):
         texts = [c.text.strip(BARS) for row in table.rows for c in row if c.text.strip(BARS)]
         heads = [c.text.strip(BARS) for c in (table.rows[0] if table.rows else ()) if c.text.strip(BARS)]
         named = {f.removesuffix("_weak") for f in labels_in(texts, book)} - {"other"}
-        if len(named) >= 2 and sum(plain(h) in book.parts for h in heads) < 2:
+        subjects = {hit.label for t in texts if (hit := book.field_of(t)) and hit.field == "subject"}
+        if (len(named) >= 2 or len(subjects) >= 2) and sum(plain(h) in book.parts for h in heads) < 2:
             found.append(index)
     return tuple(found)
 

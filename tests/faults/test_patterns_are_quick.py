@@ -17,13 +17,13 @@ OPEN = (("ingest.phrases.pattern", "(?![\ue001-\ue00f]{3})(?P<ref>"),)
 
 
 def test_expressions_are_quick() -> None:
-    """Of every twentieth expression none takes over 50 ms for 20,000 letters, twice that allowed for a busy
+    """Of every fortieth expression none takes over 50 ms for 20,000 letters, twice that allowed for a busy
     machine; the script times all of them."""
     here = Path(__file__).parent
-    line = [sys.executable, "-B", str(here / "pattern_times.py"), "--seeds", "1", "--brief", "--part", "1/20"]
+    line = [sys.executable, "-B", str(here / "pattern_times.py"), "--seeds", "1", "--brief", "--part", "1/40"]
     done = subprocess.run(line, capture_output=True, text=True, check=False, encoding="utf-8")
     told = json.loads(done.stdout)
-    assert told["patterns"] > 50 and told["searches"] > 8 * told["patterns"]
+    assert told["patterns"] > 25 and told["searches"] > 8 * told["patterns"]
     assert [o for o in told["over"] if not _open(o)] == []
 
 

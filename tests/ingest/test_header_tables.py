@@ -138,3 +138,17 @@ def test_units_named_on_a_later_sheet_are_told() -> None:
     assert (h.number, h.date, h.issuer) == ("TB 12", dt.date(2003, 5, 3), "Halden & Voss")
     assert h.applies.models == ("KR 12",) and any("KR 99" in d for d in h.applies.unclear)
     assert "Page" not in (h.subject or "")
+
+
+def test_a_form_of_kind_subject_and_concerned_units() -> None:
+    """A form whose first row gives kind, number and date, and whose others are a subject and what it
+    concerns: the units with their limit are read, so that nothing in the note holds for all."""
+    rows = [
+        ["Workshop circular", "WK 31", "3 May 2003"],
+        ["Subject", "Plunger", ""],
+        ["Concerns", "type KR 12 up to and including serial number 900", ""],
+    ]
+    form = Table(rows, style=_GRID, colWidths=[100, 280, 80])
+    h = drawn([_p("Halden & Voss", _LARGE), form, Spacer(1, 8), _p(KIT)])
+    assert (h.number, h.date, h.subject) == ("WK 31", dt.date(2003, 5, 3), "Plunger")
+    assert (h.applies.models, h.applies.serial_from, h.applies.serial_to) == (("KR 12",), None, "900")
