@@ -56,9 +56,12 @@ def test_a_paragraph_of_many_lines_takes_no_squared_time() -> None:
     spent = []
     for lines in (300, 2400):
         (page,) = lay_out(read_text(("wide words here\n" * lines).encode()))
-        started = time.process_time()
-        found = flow(page)
-        spent.append(time.process_time() - started)
+        times = []
+        for _ in range(5):  # other work may run beside it
+            started = time.process_time()
+            found = flow(page)
+            times.append(time.process_time() - started)
+        spent.append(min(times))
         assert [type(one) for one in found] == [Paragraph]
     assert spent[1] < 24 * max(spent[0], 0.002), spent
 
