@@ -96,7 +96,8 @@ class Manuals(ManualKits):
         sql = f"""SELECT page.*, publication.id AS edition FROM page JOIN publication
                   ON publication.id = page.publication_id WHERE publication.number_key = ? AND page_key = ?
                   {_NEWEST}, page.id"""
-        found = best_places(page, self._rows(sql, self._book(publication), key(page)), lambda row: str(row["page"]))
+        held = self._rows(sql, self._book(publication), key(page))
+        found = best_places(page, held, lambda row: str(row["page"]))
         if not found or len({natural(row["page"]) for row in found}) > 1:
             return None
         newest = [row for row in found if row["edition"] == found[0]["edition"]]

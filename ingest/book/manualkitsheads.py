@@ -43,7 +43,8 @@ _ANNOUNCED = re.compile(
     re.IGNORECASE,
 )
 _TITLE = re.compile(
-    r"(?:[A-Za-z]{0,30}+ ?[0-9.]{1,6}[.:)]? )?(?:[A-Za-z-]{1,30}+ ){0,3}kits?(?: lists?)?\W{0,2}", re.IGNORECASE
+    r"(?:[A-Za-z]{0,30}+ ?[0-9.]{1,6}[.:)]? )?(?:[A-Za-z-]{1,30}+ ){0,3}kits?(?: lists?)?\W{0,2}",
+    re.IGNORECASE,
 )
 _OPENS = re.compile(
     r"(?:for|fits|used on|units?|models?|contents?|contains?|consist(?:s|ing) of|compris(?:es|ing))\b",

@@ -1,8 +1,8 @@
 """Supersession: chains, splits, merges, returns and circles."""
 
 import datetime as dt
-from dataclasses import replace
 import itertools
+from dataclasses import replace
 
 from benchleaf.graph.supersession import current, earlier, graph_of
 from fake_shelf import became, day

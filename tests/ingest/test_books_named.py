@@ -62,11 +62,11 @@ def _store(folder: Path, book: str) -> Path:
 
 @pytest.mark.parametrize("book", ["Form 730-B", "730-B", "Form No. 730-B"])
 def test_a_note_may_leave_the_word_out(tmp_path: Path, book: str) -> None:
-    """The cover prints "Form 730-B"; a note that says so, or the bare number, changes the step on its page."""
+    """The cover prints "Form 730-B"; a note that says so, or the bare number, changes the step."""
     with Store.open(_store(tmp_path, book)) as store:
         (held,) = store.publications()
         (said,) = [s for s in store.statements() if isinstance(s, Override)]
-        assert (held.number, said.target.publication, said.standing) == ("Form 730-B", "Form 730-B", "settled")
+        assert held.number == said.target.publication == "Form 730-B" and said.standing == "settled"
         assert [s.id for s in store.overrides("Form 730-B", "4-1")] == [said.id]
 
 
