@@ -265,9 +265,15 @@ def _short(note: str, reader: Reader) -> str:
     return without_initials(note, reader.header.number) or note
 
 
+def _by_date(passage: Passage, match: Match) -> list[tuple[str, tuple[str, ...]]]:
+    """A note that is named by its date alone goes by it until a person says which one is meant."""
+    span = None if match.span("note") else match.span("date")
+    return [(f"note of {passage.tagged.words(*span)}", ())] if span else []
+
+
 def _cancels(reader: Reader, block: int, match: Match) -> Built | None:
     passage = reader.passage(block)
-    notes = cancelled_notes(passage, match, reader.header.number)
+    notes = _by_date(passage, match) or cancelled_notes(passage, match, reader.header.number)
     if not notes:
         return None
     around, verdict = reader.judged(block, match, match.end)

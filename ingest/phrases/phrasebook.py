@@ -65,7 +65,7 @@ _NEEDS: Mapping[str, tuple[frozenset[str], ...]] = {
     "supersession": (frozenset({"old", "new"}),),
     "withdrawn": (frozenset({"part"}),),
     "contents": (frozenset({"lines"}), frozenset({"front"}), frozenset({"was", "now"})),
-    "cancels": (frozenset({"note"}),),
+    "cancels": (frozenset({"note"}), frozenset({"date"})),
 }
 _VALUES: Mapping[str, tuple[str, ...]] = {
     "action": get_args(Action),
