@@ -11,6 +11,7 @@ from benchleaf.graph.db.entries import standing_columns
 from benchleaf.graph.db.notes import Notes
 from benchleaf.graph.errors import NotHeld, WrongUse
 from benchleaf.graph.model import Applies, Contents, Override, Statement, Supersession, Target
+from benchleaf.graph.shortening import strikes_sentence
 
 Verdict = Literal["yes", "no", "back"]
 
@@ -49,7 +50,9 @@ class Settlements(Notes):
         if held.settled_by not in (None, "rule") and not force:
             return False
         target = rows.write_target(statement.target) if isinstance(statement, Override) else {}
-        told = {"text": statement.text} if isinstance(statement, Override) else {}
+        told = {}
+        if isinstance(statement, Override) and strikes_sentence(statement):
+            told = {"text": statement.text}
         self._update(held, {**standing_columns(statement), **target, **told})
         return True
 

@@ -201,11 +201,11 @@ def _subject(head: Head, number: NumberReading | None) -> str | None:
         return value.text.strip(" .;") or None
     named = head.loose.title
     rest = number.rest if number is not None else ""
-    units = re.search(r"[0-9]", rest) is not None and _only_units(rest)  # `Memo RS 12-4; KX 160`
+    said = _first_sentence(rest)
+    units = re.search(r"[0-9]", said or rest) is not None and _only_units(said or rest)  # `Memo RS 12; KX 160`
     if named is not None and number is named.title.number and rest[:1].isupper() and not units:
-        said = _first_sentence(number.rest)
         if said or not named.opens:
-            return said or number.rest
+            return said or rest
     return head.loose.subject
 
 

@@ -413,6 +413,9 @@ def test_no_form_ends_in_a_fault(played_with: Path, rule: int, number: int, said
     assert client.post(at, data={**said, "token": token}).status_code != 500, at
 
 
+@pytest.mark.skipif(
+    signal.getsignal(signal.SIGINT) is signal.SIG_IGN, reason="what runs in the background ignores Ctrl-C"
+)
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGINT for a child process")
 def test_the_desk_starts_answers_and_ends_with_ctrl_c(held: Path) -> None:
     """The command tells its address, answers there and nowhere but on loopback, and ends by SIGINT with 0."""

@@ -137,6 +137,9 @@ def test_a_small_swelling_file_is_small():
     assert unsound(sound(1)) == ()
 
 
+@pytest.mark.skipif(
+    signal.getsignal(signal.SIGINT) is signal.SIG_IGN, reason="what runs in the background ignores Ctrl-C"
+)
 @pytest.mark.skipif(sys.platform != "linux", reason="what runs is looked up in /proc")
 def test_ctrl_c_leaves_no_worker_and_a_whole_store(tmp_path):
     """Ctrl-C while a worker toils at a bomb: status 130, no process left, the letter before it is stored."""

@@ -575,7 +575,7 @@ LOOKS = (
     Look(
         "no cover", cover=False, head="Overhaul Manual {pub}", notices="framed", folio=lambda n: f"{n + 130}"
     ),
-    Look("number in the foot", cover=False, head="", foot="Form {pub}", notices="framed", pub="7714-B"),
+    Look("number in the foot", cover=False, head="", foot="{pub}", notices="framed", pub="Form 7714-B"),
     Look("wide leading", leading=1.6, gap=9, notices="framed"),
     Look("brackets", mark=lambda n: f"[{n}]", notices="run-in"),
     Look("leading zeros", mark=lambda n: f"{n:02d}", notices="none", hang=24),

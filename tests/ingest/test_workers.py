@@ -175,12 +175,16 @@ def test_no_worker_outlives_its_parent(tmp_path, sign):
     with subprocess.Popen([sys.executable, str(script)], stdout=subprocess.PIPE, text=True) as parent:
         worker = int(parent.stdout.readline())
         parent.send_signal(sign)
-        parent.wait(60)
+        try:
+            parent.wait(60)
+        finally:
+            parent.kill()
     assert _gone(worker)
 
 
 PARENT = """
-import sys
+import signal, sys
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a suite that runs behind others has it ignored
 sys.path.insert(0, {tests!r})
 from benchleaf.ingest.workers.pool import WarmPool
 from worker_tasks import nap, number
