@@ -202,10 +202,11 @@ def _subject(head: Head, number: NumberReading | None) -> str | None:
     named = head.loose.title
     rest = number.rest if number is not None else ""
     said = _first_sentence(rest)
-    units = re.search(r"[0-9]", said or rest) is not None and _only_units(said or rest)  # `Memo RS 12; KX 160`
-    if named is not None and number is named.title.number and rest[:1].isupper() and not units:
-        if said or not named.opens:
-            return said or rest
+    first = said or rest
+    units = re.search(r"[0-9]", first) is not None and _only_units(first)  # `Memo RS 12-4; KX 160`
+    own = named is not None and number is named.title.number and first[:1].isupper() and not units
+    if own and (said or not (named and named.opens)):
+        return first
     return head.loose.subject
 
 
