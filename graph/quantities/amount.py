@@ -11,7 +11,7 @@ from benchleaf.graph.quantities.values import Value, marks, value_at
 
 _REMEDY = "write it as 2.5 mm, 2.45 to 2.55 mm, 2.5 ±0.05 mm or max. 0.3 mm"
 _NOISE = re.compile(
-    r"(?:about|approx(?:imately|\.)?|nominal(?:ly)?|from|between|must|not|be|of|is|=|:|[\s.,;()])*",
+    r"(?:about|approx(?:imately|\.)?|nominal(?:ly)?|from|between|must|not|be|of|is|=|:|[\s.,;()])*+",
     re.IGNORECASE,
 )
 _LONGEST = 200

@@ -12,7 +12,11 @@ from benchleaf.ingest.head.ranges import DIFFER
 from benchleaf.ingest.head.sentenceserials import serials_said
 from benchleaf.ingest.head.units import read_applies
 
-_NAME = r"[A-Z0-9][A-Za-z0-9]{0,11}(?:[-/.][A-Za-z0-9]{1,8}){0,3}(?:\ [0-9]{1,4}[A-Z]?(?![A-Za-z0-9]))?"
+# A stroke joins a name and parts two names: what can belong to the name does.
+_NAME = (
+    r"[A-Z0-9][A-Za-z0-9]{0,11}+(?:[-/.][A-Za-z0-9]{1,8}(?![A-Za-z0-9])){0,3}+"
+    r"(?:\ [0-9]{1,4}[A-Z]?(?![A-Za-z0-9]))?+"
+)
 _NAMES = rf"{_NAME}(?:(?:,\ (?:and\ |or\ )?|\ (?:and|&|or)\ |/|\ /\ ){_NAME}){{0,8}}"
 _NOUN = (
     r"(?i:(?:models?|types?|units?|machines?|gearboxes|transmissions|series)(?:\s(?:of\s)?(?:models?"

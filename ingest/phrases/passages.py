@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Source
+from benchleaf.ingest.phrases.lengths import shortened
 from benchleaf.ingest.phrases.numbers import shapes
 from benchleaf.ingest.phrases.references import Reference, tag
 from benchleaf.ingest.phrases.sentences import Sentence, sentences
@@ -73,6 +74,7 @@ class Body:
 
 def body_of(header: Header, file: str) -> Body:
     """Folds a note's body. Two readings: the first learns which numbers the note calls a manual."""
+    header = replace(header, body=shortened(header.body))
     models, own = header.applies.models, header.number
     paragraphs = [b for b in header.body if isinstance(b, Paragraph)]
     said = [p.text for p in paragraphs] + ([header.subject] if header.subject else [])

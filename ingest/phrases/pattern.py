@@ -56,11 +56,11 @@ _WORD_NUMBER = (
     "one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen|sixteen|twenty"
 )
 _FIGURE = (
-    rf"(?:[0-9]{{1,5}}(?:[.,/][0-9]{{1,4}})?(?: ?[–-] ?[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?)?|\b"
+    rf"(?:(?<![0-9])[0-9]{{1,5}}(?:[.,/][0-9]{{1,4}})?(?: ?[–-] ?[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?)?|\b"
     rf"(?:{_WORD_NUMBER})\b)"
 )
 # "3.1 to 3.9 mm", "0.3 mm to 0.5 mm": tried before the one value, given up where the phrase needs its "to".
-_RANGE = rf"(?:{VALUE}|[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?) (?:(?:up )?to|and) {VALUE}"
+_RANGE = rf"(?:{VALUE}|(?<![0-9])[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?) (?:(?:up )?to|and) {VALUE}"
 _AMOUNT = (
     rf"(?:{_RANGE}|{VALUE}|{QUOTE}|{_NUMBER}|{_FIGURE}(?: (?!(?:{_STOP}|in|on|at|of|for)\b)[a-z]{{3,14}}\b)?)"
 )

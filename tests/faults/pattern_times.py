@@ -39,10 +39,11 @@ CAPS = (
     ("ingest.head.notetitles", "(?P<front>", 300),
     ("ingest.head.notetitles", "(?:(?:(?:", 80),
     ("ingest.head.limits", "", 3000),
+    ("ingest.phrases.pattern", "", 6000),
 )
 """Expressions, by module and beginning, whose callers hand them no more than so many letters:
 `tabular._LONGEST_CELL`, `notetitles._begun`, `is_kind_only`,
-`limits.statement_applies`. They are timed at that length."""
+`limits.statement_applies`, `lengths.shortened` (twice its LONGEST, as paragraphs are joined). They are timed at that length."""
 _WHOLE = {"match", "fullmatch"}
 
 
