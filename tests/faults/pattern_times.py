@@ -43,7 +43,8 @@ CAPS = (
 )
 """Expressions, by module and beginning, whose callers hand them no more than so many letters:
 `tabular._LONGEST_CELL`, `notetitles._begun`, `is_kind_only`,
-`limits.statement_applies`, `lengths.shortened` (twice its LONGEST, as paragraphs are joined). They are timed at that length."""
+`limits.statement_applies`, `lengths.shortened` (twice its LONGEST, as paragraphs are joined). They are
+timed at that length."""
 _WHOLE = {"match", "fullmatch"}
 
 
