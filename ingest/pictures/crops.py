@@ -17,7 +17,7 @@ MOST = 100
 """Pictures made in one call; what is kept already does not count."""
 _MARGIN = 18.0  # points around the words
 _HEAD = 0.4  # share of a sheet's height in which a note's head stands
-_DARK = 128  # of 255; below it a dot is ink
+_DARK = 190  # of 255; below it a dot is ink, if a faint one
 _CUT = "whole lines"  # how the margins end; part of a picture's name
 
 
@@ -107,4 +107,4 @@ def _half_line(cut: "Image.Image", rows: range) -> int:
 def _path(store: Store, clip: Clip) -> Path:
     """Named by what it shows: the original's bytes, the sheet, the place and how it is drawn."""
     box = None if clip.box is None else tuple(round(side, 1) for side in clip.box)
-    return drawer(store, f"{clip.sha256} {clip.sheet} {box} {DPI} {_MARGIN} {_HEAD} {_CUT}")
+    return drawer(store, f"{clip.sha256} {clip.sheet} {box} {DPI} {_MARGIN} {_HEAD} {_CUT} {_DARK}")
