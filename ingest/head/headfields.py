@@ -37,7 +37,7 @@ _OPEN_END = re.compile(
 )
 
 
-# Words that look broken off and are not: "All serial numbers" needs nothing behind it, nor "53001 and up".
+# Words that look broken off and are not: "All serial numbers" needs nothing behind it, nor "61001 and up".
 _COMPLETE = re.compile(
     r"\b(?:all|any|every) (?:[a-z]+ )?(?:numbers?|nos?\.?|units?|models?)$"
     r"|[0-9][0-9A-Z-]{0,24}+,? (?:and|&|or) up$",

@@ -29,7 +29,7 @@ _THING_BEFORE = re.compile(
     r"|washers?|wheels?),? $",
     re.IGNORECASE,
 )
-# `12.221` is a figure, unless the text calls a number of these groups a kit's or a part's number.
+# `15.308` is a figure, unless the text calls a number of these groups a kit's or a part's number.
 _FEW_GROUPS = re.compile(r"[0-9]{1,2}\.[0-9]{3}")
 _FEW = re.compile(r"(?<![0-9A-Za-z.,/-])[0-9]{1,2}\.[0-9]{3}(?![0-9A-Za-z]|[.,/-][0-9A-Za-z])")
 _LABEL_BEFORE = re.compile(
@@ -311,7 +311,7 @@ def _part_groups(text: str) -> frozenset[tuple[int, ...]]:
 
 @lru_cache(maxsize=16)
 def _labelled_groups(text: str) -> frozenset[tuple[int, ...]]:
-    """The lengths of the groups of numbers that are called a kit or a part number: "kit 12.221"."""
+    """The lengths of the groups of numbers that are called a kit or a part number: "kit 15.308"."""
     named = (m for m in _FEW.finditer(text) if _LABEL_BEFORE.search(text[max(0, m.start() - 28) : m.start()]))
     return frozenset(_shape(m.group()) for m in named)
 

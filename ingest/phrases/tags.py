@@ -78,7 +78,7 @@ _VALUE = re.compile(
     rf"(?: ?[(\[] ?{_ONE_VALUE}(?: ?[;,/] ?{_ONE_VALUE})? ?[)\]]| ?/ ?{_ONE_VALUE}(?![A-Za-z0-9]))?",
     re.IGNORECASE,
 )
-# `30418A` is a part number with its change letter: nobody prints so many amperes or volts, and no blank.
+# `20617B` is a part number with its change letter: nobody prints so many amperes or volts, and no blank.
 _NO_UNIT = re.compile(r"[0-9]{5,9}[NVWKAL]|[0-9]{4}A")
 _BEFORE_LABELLED = re.compile(
     r"(?:\b(?:kit|part|parts|numbers?|p/n|pn|no|nos|serial|serials|s/n|page|pages|p|bulletin"

@@ -54,11 +54,11 @@ def letter(rows, units="KX-40, KX-55", gap=9.0, body=BODY, labels=True):
 
 
 LETTERHEADS = [
-    (("Orbeck Marine Drives, Inc.", "FM-120"), ("Field Memo", "04/13/2007")),
-    (("Orbeck Marine Drives", "Field Memo"), ("", "FM-120"), ("", "April 13, 2007")),
-    (("ORBECK GEARS LTD", "Service Letter FM-120"), ("Stainby", "13 April 2007")),
-    (("Orbeck & Sons", "FM-120"), ("Technical Information", "13.04.2007")),
-    (("Orbeck Pumps GmbH", "Memo No. FM-120"), ("Service Department", "2007-04-13")),
+    (("Orbeck Marine Drives, Inc.", "OM-640"), ("Field Memo", "04/13/2007")),
+    (("Orbeck Marine Drives", "Field Memo"), ("", "OM-640"), ("", "April 13, 2007")),
+    (("ORBECK GEARS LTD", "Service Letter OM-640"), ("Stainby", "13 April 2007")),
+    (("Orbeck & Sons", "OM-640"), ("Technical Information", "13.04.2007")),
+    (("Orbeck Pumps GmbH", "Memo No. OM-640"), ("Service Department", "2007-04-13")),
 ]
 
 
@@ -66,7 +66,7 @@ LETTERHEADS = [
 def test_a_letterhead_drawn_as_a_table_names_the_maker(rows):
     """Without any label, the cells above the text give number, date and maker, and no word of the body."""
     note = letter(rows)
-    assert (note.number, note.date) == ("FM-120", dt.date(2007, 4, 13))
+    assert (note.number, note.date) == ("OM-640", dt.date(2007, 4, 13))
     assert note.issuer is not None and note.issuer.lower().startswith("orbeck")
     assert note.applies.models == ("KX-40", "KX-55")
     assert note.subject == "Paint of the housing"
@@ -82,11 +82,11 @@ def test_a_table_of_parts_at_the_top_is_no_letterhead(rows):
 
 
 UNITS = [
-    ("KX-40, S/N 53001 and up", ("KX-40",), "53001", None),
+    ("KX-40, S/N 61001 and up", ("KX-40",), "61001", None),
     ("KX-40, KX-55", ("KX-40", "KX-55"), None, None),
     ("KX-40 and KX-55, all serial numbers", ("KX-40", "KX-55"), None, None),
-    ("KX-40, up to and including S/N 56120", ("KX-40",), None, "56120"),
-    ("KX-40 from S/N 53010 thru 53480", ("KX-40",), "53010", "53480"),
+    ("KX-40, up to and including S/N 64230", ("KX-40",), None, "64230"),
+    ("KX-40 from S/N 61020 thru 61450", ("KX-40",), "61020", "61450"),
 ]
 STEP = ("Step 31 on page 4-3 shall now read as follows:", "Clean the faces with acetone and let them dry.")
 
@@ -103,19 +103,19 @@ def test_a_value_ends_at_a_paragraphs_gap(units, models, first, last, gap):
 
 @pytest.mark.parametrize(
     ("printed", "more", "last"),
-    [("KX-40, S/N 53001 to", "53480", "53480"), ("KX-40, S/N", "53001 and up", None)],
+    [("KX-40, S/N 61001 to", "61450", "61450"), ("KX-40, S/N", "61001 and up", None)],
 )
 def test_a_value_that_breaks_off_goes_on_below(printed, more, last):
     """A value that ends in the middle takes the next line, which stands as near as lines of one paragraph."""
     board = Board()
     board.text(60, 60, "Orbeck Drives Ltd.", 10, BOLD)
-    board.text(60, 80, "Field Memo FM-120 of 13 April 2007")
+    board.text(60, 80, "Field Memo OM-640 of 13 April 2007")
     board.text(60, 100, f"Units affected: {printed}")
     board.text(60, 112, more)
     board.lines(60, 140, BODY)
     board.sheet()
     applies = read_document(board.pdf(), "memo.pdf").notes[0].applies
-    assert (applies.models, applies.serial_from, applies.serial_to) == (("KX-40",), "53001", last)
+    assert (applies.models, applies.serial_from, applies.serial_to) == (("KX-40",), "61001", last)
 
 
 MEMO = """{maker}FIELD MEMO
@@ -154,20 +154,20 @@ ORBECK, OTHER = "Orbeck Marine Drives, Inc.", "Halvern Gears Ltd."
 def test_the_makers_name_above_a_department_proves_the_order(dated):
     """`FROM: Product Support` names no maker; the line above does, and his other paper tells the order."""
     assert (
-        dated(("FM-120", "04/11/2007", ORBECK, "KX-40"), ("FM-117", "03/27/2006", ORBECK, "KX-55"))
+        dated(("OM-640", "04/11/2007", ORBECK, "KX-40"), ("OM-117", "03/27/2006", ORBECK, "KX-55"))
         == MONTH_FIRST
     )
 
 
 def test_another_maker_proves_nothing(dated):
     """The order of one maker is not another's, though both write from a `Product Support`."""
-    assert dated(("FM-120", "04/11/2007", ORBECK, "KX-40"), ("FM-117", "03/27/2006", OTHER, "KX-40"))[1]
+    assert dated(("OM-640", "04/11/2007", ORBECK, "KX-40"), ("OM-117", "03/27/2006", OTHER, "KX-40"))[1]
 
 
 def test_papers_of_one_series_for_the_same_units_prove_the_order(dated):
     """Where no maker is named, a paper of the same series of numbers for the same model tells."""
     assert (
-        dated(("FM-120", "04/11/2007", "", "KX-40"), ("FM-117", "03/27/2006", "", "KX-40, KX-55"))
+        dated(("OM-640", "04/11/2007", "", "KX-40"), ("OM-117", "03/27/2006", "", "KX-40, KX-55"))
         == MONTH_FIRST
     )
 
@@ -175,21 +175,21 @@ def test_papers_of_one_series_for_the_same_units_prove_the_order(dated):
 @pytest.mark.parametrize(
     "others",
     [
-        [("FM-117", "03/27/2006", "", "DL 9")],
+        [("OM-117", "03/27/2006", "", "DL 9")],
         [("SB-117", "03/27/2006", "", "KX-40")],
-        [("FM-117", "03/27/2006", "", "KX-40"), ("FM-110", "27/03/2005", "", "KX-40")],
-        [("FM-117", "03/27/2006", ORBECK, "KX-40"), ("FM-110", "03/27/2005", OTHER, "KX-55")],
+        [("OM-117", "03/27/2006", "", "KX-40"), ("OM-110", "27/03/2005", "", "KX-40")],
+        [("OM-117", "03/27/2006", ORBECK, "KX-40"), ("OM-110", "03/27/2005", OTHER, "KX-55")],
     ],
 )
 def test_a_series_that_two_makers_may_share_proves_nothing(dated, others):
     """Other units, other letters, dates that disagree, or two makers in the series: the doubt stays."""
-    assert dated(("FM-120", "04/11/2007", "", "KX-40"), *others)[1]
+    assert dated(("OM-640", "04/11/2007", "", "KX-40"), *others)[1]
 
 
 def test_a_series_needs_letters():
     """A number of figures, or of one letter, tells no series; a department no maker."""
-    assert (series_of("FM-120"), series_of("TD/B 7"), series_of("7/2003"), series_of("M 12")) == (
-        "FM",
+    assert (series_of("OM-640"), series_of("TD/B 7"), series_of("7/2003"), series_of("M 12")) == (
+        "OM",
         "TDB",
         None,
         None,
@@ -255,13 +255,13 @@ def test_a_measure_of_that_shape_stays_a_measure(text):
 @pytest.mark.parametrize(
     ("text", "old", "new"),
     [
-        ("Thrust washer 30418A is replaced by bearing 30977.", "30418A", "30977"),
+        ("Thrust washer 20617A is replaced by bearing 20988.", "20617A", "20988"),
         ("Gasket 4471A has been superseded by gasket 4471B.", "4471A", "4471B"),
-        ("Ring 305602L is replaced by ring 305603L.", "305602L", "305603L"),
+        ("Ring 207352L is replaced by ring 207353L.", "207352L", "207353L"),
     ],
 )
 def test_a_change_letter_is_no_unit(text, old, new):
-    """`30418A` is a part with its change letter, and no current of so many amperes."""
+    """`20617A` is a part with its change letter, and no current of so many amperes."""
     assert changes(text) == [((old,), (new,), "settled")]
 
 
@@ -274,10 +274,10 @@ def test_amperes_stay_amperes():
 WAS_IS = """The parts system has been cleaned up. Order by the number in the IS column.
 
 WAS                   IS                    REMARKS
-30711A                30711B                gasket, new material
-31220                 31226                 seal, double lip
-30560                 30560                 spacer, no change
-32004A                32010                 drain plug, magnetic
+20922A                20922B                gasket, new material
+21440                 21446                 seal, double lip
+20735                 20735                 spacer, no change
+22308A                22315                 drain plug, magnetic
 """
 
 
@@ -286,19 +286,19 @@ def test_was_and_is_head_old_and_new_numbers():
     document = read_document((HEAD + WAS_IS).encode(), "note.txt")
     found = [s for s in document.notes[0].statements if isinstance(s, Supersession)]
     assert [(s.old, s.new) for s in found] == [
-        (("30711A",), ("30711B",)),
-        (("31220",), ("31226",)),
-        (("32004A",), ("32010",)),
+        (("20922A",), ("20922B",)),
+        (("21440",), ("21446",)),
+        (("22308A",), ("22315",)),
     ]
-    assert not [f for f in document.findings if "30560" in f.message]
+    assert not [f for f in document.findings if "20735" in f.message]
 
 
 KIT = """The kit 14.221 is delivered from now on in the following composition:
 
 {heads}
-1           9             Piston with slipper                         3.071.0301
-2           4             Steel washer                                3.071.0310
-3           1             Cylinder spring                             3.071.0312
+1           9             Piston with slipper                         3.108.0301
+2           4             Steel washer                                3.108.0310
+3           1             Cylinder spring                             3.108.0312
 """
 HEADS = [
     "Pos.        Pieces        Denomination                                Ident. no.",
@@ -315,20 +315,20 @@ def test_a_kits_table_reads_whatever_its_column_of_numbers_is_called(heads):
     (kit,) = [s for s in said(KIT.format(heads=heads)) if isinstance(s, Contents)]
     assert (kit.kit, kit.standing) == ("14.221", "settled")
     assert [(li.part, li.description, li.quantity) for li in kit.lines] == [
-        ("3.071.0301", "piston with slipper", 9),
-        ("3.071.0310", "steel washer", 4),
-        ("3.071.0312", "cylinder spring", 1),
+        ("3.108.0301", "piston with slipper", 9),
+        ("3.108.0310", "steel washer", 4),
+        ("3.108.0312", "cylinder spring", 1),
     ]
 
 
 @pytest.mark.parametrize(
     "text",
     [
-        "It is provided to replace the seal 3.071.0401 by the seal 3.071.0402 in the course of the year.",
-        "The seal 3.071.0401 is to be replaced by the seal 3.071.0402. No final decision has been taken yet.",
-        "The seal 3.071.0401 is replaced by the seal 3.071.0402. A decision has not fallen yet.",
-        "It is foreseen to replace the seal 3.071.0401 by the seal 3.071.0402.",
-        "The seal 3.071.0401 is replaced by the seal 3.071.0402. Nothing has been decided yet.",
+        "It is provided to replace the seal 3.108.0401 by the seal 3.108.0402 in the course of the year.",
+        "The seal 3.108.0401 is to be replaced by the seal 3.108.0402. No final decision has been taken yet.",
+        "The seal 3.108.0401 is replaced by the seal 3.108.0402. A decision has not fallen yet.",
+        "It is foreseen to replace the seal 3.108.0401 by the seal 3.108.0402.",
+        "The seal 3.108.0401 is replaced by the seal 3.108.0402. Nothing has been decided yet.",
     ],
 )
 def test_a_plan_states_nothing(text):
@@ -339,13 +339,13 @@ def test_a_plan_states_nothing(text):
 @pytest.mark.parametrize(
     "text",
     [
-        "The seal 3.071.0401 is replaced by the seal 3.071.0402. The decision has been taken.",
-        "The seal 3.071.0401 is replaced by the seal 3.071.0402. The price is not fixed by the works yet.",
+        "The seal 3.108.0401 is replaced by the seal 3.108.0402. The decision has been taken.",
+        "The seal 3.108.0401 is replaced by the seal 3.108.0402. The price is not fixed by the works yet.",
     ],
 )
 def test_what_is_decided_stands(text):
     """A decision that was taken, or one about something else, takes nothing back."""
-    assert changes(text) == [(("3.071.0401",), ("3.071.0402",), "settled")]
+    assert changes(text) == [(("3.108.0401",), ("3.108.0402",), "settled")]
 
 
 @pytest.mark.parametrize("mark", ["{n})", "{n}.", "Step {n}."])
