@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from benchleaf.ingest.shapes import Paragraph, Table
 
-LONGEST = 3000
+LONGEST = 2500
 """Letters of a paragraph as patterns get it; with what is joined to it at most twice as many."""
 _END = re.compile(r"[.;!?]\s(?=[A-Z0-9“\"(])")
 

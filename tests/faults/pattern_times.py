@@ -39,7 +39,7 @@ CAPS = (
     ("ingest.head.notetitles", "(?P<front>", 300),
     ("ingest.head.notetitles", "(?:(?:(?:", 80),
     ("ingest.head.limits", "", 3000),
-    ("ingest.phrases.pattern", "", 6000),
+    ("ingest.phrases.pattern", "", 5000),
 )
 """Expressions, by module and beginning, whose callers hand them no more than so many letters:
 `tabular._LONGEST_CELL`, `notetitles._begun`, `is_kind_only`,
