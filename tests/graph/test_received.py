@@ -141,8 +141,8 @@ def test_what_is_written_is_read_back(made: list[tuple[int, str]]) -> None:
 
 @pytest.mark.parametrize("piece", ["1 ", "x 2 ", "(", "a, ", "12,", "none of ", "1 x a", "or 1 "])
 def test_hostile_list_is_quick(piece: str) -> None:
-    """Twenty kilobytes of nonsense are refused or read in under half a second."""
+    """Twenty kilobytes of nonsense are refused or read in under a fifth of a second."""
     started = time.process_time()
     with contextlib.suppress(WrongUse):
         parse_got(piece * (20000 // len(piece)))
-    assert time.process_time() - started < 0.5
+    assert time.process_time() - started < 0.2
