@@ -14,6 +14,7 @@ from benchleaf.ingest.head.fields import packaged, plain
 from benchleaf.ingest.head.models import EXCEPT as MODELS_EXCEPT
 from benchleaf.ingest.head.models import read_models
 from benchleaf.ingest.head.ranges import DIFFER, SERIAL_WORD, Run, Serials, joined, read_runs, run_pattern
+from benchleaf.ingest.lookalikes import strange_numbers
 
 FieldKind = Literal["applies", "models", "serials", "built", "kits"]
 
@@ -53,7 +54,9 @@ def read_applies(text: str, field: FieldKind = "applies", day_first: bool | None
         built_to=built.last,
         kits=kits,
         as_printed=printed,
-        unclear=tuple(dict.fromkeys((*further, *built.doubts, *serials.doubts, *names.unclear))),
+        unclear=tuple(
+            dict.fromkeys((*further, *built.doubts, *serials.doubts, *names.unclear, *strange_numbers(printed)))
+        ),
     )
     nothing = replace(applies, as_printed="") == Applies()
     return None if nothing and not _ALL.search(printed) else applies

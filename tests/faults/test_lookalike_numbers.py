@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from benchleaf.graph.keys import folded, key
 from benchleaf.graph.model import Finding, SheetText
+from benchleaf.ingest.document import read_document
 from benchleaf.ingest.lists.lists import read_list
 from benchleaf.ingest.lookalikes import LIKE, doubted, strange_findings, strange_numbers
 from benchleaf.ingest.phrases.examples import header_of
@@ -94,3 +95,17 @@ def test_findings_are_told_with_their_place_and_bounded() -> None:
     found = strange_findings([SheetText(2, "4-12", f"plain words\n{lines}")], "a.pdf")
     assert len(found) == 20 and isinstance(found[0], Finding)
     assert (found[0].source.sheet, found[0].source.page, found[0].quote) == (2, "4-12", "Kit \u0410100-207")
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["Models: KX-4, KX-4\u0412", "Models: \u041aX-4", "Serial numbers: from 27\u041e84", "Machine: KX-\uff14"],
+)
+def test_units_with_a_look_alike_are_not_taken_for_certain(line: str) -> None:
+    """A model or serial number at the head with such a sign is a doubt about the units, named with its sign."""
+    page = f"BULLETIN KX 12/99    14 March 1999\n{line}\n\nPart 4410-207 has been replaced by 4410-209.\n"
+    (note,) = read_document(page.encode(), "n.txt").notes
+    assert any("which looks like" in reason for reason in note.applies.unclear)
+    plain = unicodedata.normalize("NFKC", page).translate({ord(a): b for a, b in LIKE.items()})
+    (note,) = read_document(plain.encode(), "n.txt").notes
+    assert not note.applies.unclear
