@@ -5,7 +5,7 @@ import tomllib
 import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from itertools import islice
 from pathlib import Path
@@ -13,6 +13,7 @@ from pathlib import Path
 from benchleaf.ingest.head.ocrlabels import glued, nearest
 
 _EDGES = " \t.:;,-–—=#*"
+_RECENT = 4096  # texts of which the reading is kept: every line of a paper is asked for several times
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ class LabelHit:
     colon: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class FieldBook:
     """The vocabulary, ready for matching. `labels` maps a label to its field; `forgiving` forgives what OCR
     misreads in them."""
@@ -63,14 +64,10 @@ class FieldBook:
 
     def hits(self, text: str) -> tuple[LabelHit, ...]:
         """Labels with a colon anywhere in `text`, and a label at its start even without one."""
-        found = list(self._with_colon(text))
-        if not found or found[0].start > 0:
-            opening = self._at_start(text)
-            if opening is not None and (not found or opening.end <= found[0].start):
-                found.insert(0, opening)
-        return tuple(found)
+        return _hits(self, text)
 
-    def _with_colon(self, text: str) -> Iterator[LabelHit]:
+    def with_colon(self, text: str) -> Iterator[LabelHit]:
+        """Labels that a colon follows."""
         for m in islice(_COLON.finditer(text), _MOST_COLONS):
             words = list(_WORD.finditer(text, max(0, m.start() - 60), m.start()))
             for first in range(
@@ -85,7 +82,8 @@ class FieldBook:
                     yield LabelHit(name, label, start, m.end(), True)
                     break
 
-    def _at_start(self, text: str) -> LabelHit | None:
+    def at_start(self, text: str) -> LabelHit | None:
+        """A label at a text's start that other words follow."""
         if self.forgiving and (run := glued(text[:80], self.labels)):
             return LabelHit(self.labels[run[0]], run[0], 0, run[1], True)
         words = list(_WORD.finditer(text, 0, 80))[:6]
@@ -95,6 +93,17 @@ class FieldBook:
             if name is not None:
                 return LabelHit(name, label, 0, words[last].end(), False)
         return None
+
+
+@lru_cache(maxsize=_RECENT)
+def _hits(book: FieldBook, text: str) -> tuple[LabelHit, ...]:
+    """Kept: the kind of a paper, its parts and its head are found in the same lines."""
+    found = list(book.with_colon(text))
+    if not found or found[0].start > 0:
+        opening = book.at_start(text)
+        if opening is not None and (not found or opening.end <= found[0].start):
+            found.insert(0, opening)
+    return tuple(found)
 
 
 _FORMS = (
@@ -192,15 +201,21 @@ def _starts_clean(text: str, start: int, field: str) -> bool:
     return field == "serials" or text[start].isupper()
 
 
+@lru_cache(maxsize=_RECENT)
 def plain(text: str) -> str:
     """Lower case without accents, full stops, colons and repeated blanks: how labels are compared.
 
     >>> plain("  Bulletin  No.: ")
     'bulletin no'
     """
-    bare = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c)).lower()
+    bare = text.lower() if text.isascii() else _without_accents(text)
     bare = bare.replace("’", "'").replace("`", "'").replace("#", " no ").replace("№", " no ")
     return " ".join(bare.replace(".", " ").strip(_EDGES).split())
+
+
+def _without_accents(text: str) -> str:
+    spread = unicodedata.normalize("NFKD", text)
+    return "".join(c for c in spread if not unicodedata.combining(c)).lower()
 
 
 def load(extra: Path | None = None) -> FieldBook:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Collection
+from functools import lru_cache
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Applies
@@ -93,7 +94,12 @@ def statement_applies(
     '20500'
     """
     sentence = " ".join(text.split())[:3000]
-    models = {key(k) for k in known}
+    return _applies(sentence, frozenset(key(k) for k in known), day_first)
+
+
+@lru_cache(maxsize=512)
+def _applies(sentence: str, models: frozenset[str], day_first: bool | None) -> Applies | None:
+    """Kept: each statement of a sentence asks for its units."""
     serials = serials_said(sentence, models)
     built = _built_words(sentence)
     excepted, spans = _excepted(sentence, models)
@@ -132,7 +138,7 @@ _LEFT_OUT = re.compile(
 )
 
 
-def _excepted(text: str, known: set[str]) -> tuple[tuple[str, ...], list[tuple[int, int]]]:
+def _excepted(text: str, known: Collection[str]) -> tuple[tuple[str, ...], list[tuple[int, int]]]:
     """Models that a sentence leaves out (`except on KX-6`), and where it does."""
     found: list[str] = []
     spans: list[tuple[int, int]] = []
@@ -171,7 +177,7 @@ def _tail(rest: str) -> str:
     return rest.rsplit(" ; ", 1)[-1]
 
 
-def _model_names(text: str, known: set[str]) -> tuple[tuple[str, ...], list[str]]:
+def _model_names(text: str, known: Collection[str]) -> tuple[tuple[str, ...], list[str]]:
     names: list[str] = []
     words: list[str] = []
     for pattern, need_known in [*((p, False) for p in _MODELS), *((p, True) for p in _KNOWN)]:

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from benchleaf.ingest.head.fields import packaged, plain
 
@@ -50,6 +51,7 @@ def ticked(text: str) -> str:
     return " ; ".join(m[1].strip() for m in _TICKED.finditer(text))
 
 
+@lru_cache(maxsize=1024)
 def read_models(text: str) -> ModelReading:
     """The models that a list names. Nouns around them (`gearbox type KX-4`) are left off.
 

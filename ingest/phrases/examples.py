@@ -67,10 +67,10 @@ def unproved(phrase: Phrase, book: PhraseBook) -> Iterator[str]:
     """
     read = [_folded(e.say) for e in phrase.yes]
     kept = [_folded(e.say) for e in phrase.no]
-    for printed, pattern in zip(phrase.printed, phrase.patterns, strict=True):
+    for one in phrase.wordings:
         for what, texts in (("yes", read), ("no", kept)):
-            if not any(pattern.search(text) for said in texts for text in said):
-                yield f"no “{what}” has the words of “{printed}”"
+            if not any(one.pattern.search(text) for said in texts for text in said):
+                yield f"no “{what}” has the words of “{one.printed}”"
 
 
 def _folded(text: str) -> tuple[str, ...]:

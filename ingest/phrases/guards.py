@@ -95,14 +95,18 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
     before, within, after = (_WHERE.sub(" ", _COURTESY.sub(" ", text)) for text in (before, within, after))
     clauses = _CLAUSE.split(before)
     mine = clauses[-1]
-    for guard in book.guards:
+    places = [
+        (place, _hits(book, text))
         for place, text in (
             ("own", mine),
             ("own", within),
             ("other", " ; ".join(clauses[:-1])),
             ("other", after),
-        ):
-            hit = next((h for h in (p.search(text) for p in guard.patterns) if h), None)
+        )
+    ]
+    for guard in book.guards:
+        for place, hits in places:
+            hit = hits.get(guard.name)
             if hit is None:
                 continue
             effect = _EFFECT[guard.kind]
@@ -119,6 +123,15 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
     if closing.strip().endswith("?"):
         found.append(Trip(VOID, "the sentence is a question", "question"))
     return tuple(found)
+
+
+def _hits(book: PhraseBook, text: str) -> dict[str, re.Match[str]]:
+    """What each guard finds first in a text, by its name."""
+    found: dict[str, re.Match[str]] = {}
+    for guard, pattern in book.guarding.likely(text):
+        if guard.name not in found and (hit := pattern.search(text)):
+            found[guard.name] = hit
+    return found
 
 
 def _told(own: str, after: str, closing: str) -> Iterator[Trip]:

@@ -158,8 +158,5 @@ def _names_something(passage: Passage, sentence: Sentence, change: bool) -> bool
 
 def _is_aside(reader: Reader, said: str) -> bool:
     """True for a sentence that states nothing once its asides are taken out."""
-    before = said
-    for aside in reader.book.of("aside", "ending", "rider"):
-        for pattern in aside.patterns:
-            said = pattern.sub(" ", said)
-    return said != before and not any(sign in said for sign in (PART, CODE, REF, NOTE))
+    rest = reader.book.wordings("aside", "ending", "rider").without(said)
+    return rest != said and not any(sign in rest for sign in (PART, CODE, REF, NOTE))

@@ -3,11 +3,13 @@
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.phrasebook import Phrase, PhraseBook
 from benchleaf.ingest.phrases.tags import KINDS
 
+_RECENT = 128  # paragraphs whose matches are kept, with each set of types
 _READ = ("supersession", "withdrawn", "override", "contents", "cancels")
 
 _REPLACED = re.compile(
@@ -44,27 +46,33 @@ class Match:
 
 def matches(book: PhraseBook, passage: Passage, *types: str) -> list[Match]:
     """Every match of the phrases of some types (by default those that state something), best first."""
-    found = [m for phrase in book.of(*(types or _READ)) for m in _of(phrase, passage)]
-    found = [m for m in found if m.phrase.follows != "likewise" or _likewise(m, passage)]
-    return sorted(found, key=lambda m: _order(m, passage))
+    return list(_matches(book, passage.folded, types or _READ))
 
 
-def _likewise(match: Match, passage: Passage) -> bool:
+@lru_cache(maxsize=_RECENT)
+def _matches(book: PhraseBook, folded: str, types: tuple[str, ...]) -> tuple[Match, ...]:
+    """Kept, as every reading of a note asks anew what its paragraphs hold."""
+    likely = book.wordings(*types).likely(folded)
+    found = [m for phrase, pattern in likely for m in _of(phrase, pattern, folded)]
+    found = [m for m in found if m.phrase.follows != "likewise" or _likewise(m, folded)]
+    return tuple(sorted(found, key=lambda m: _order(m, folded)))
+
+
+def _likewise(match: Match, folded: str) -> bool:
     """True for "and C by D" behind "A is replaced by B", with the same little word."""
-    before = _REPLACED.search(passage.folded, max(0, match.start - 200), match.start)
-    said = passage.folded[match.start : match.end]
+    before = _REPLACED.search(folded, max(0, match.start - 200), match.start)
+    said = folded[match.start : match.end]
     return before is not None and re.search(rf"\b{before['by']}\b", said, re.I) is not None
 
 
-def _of(phrase: Phrase, passage: Passage) -> Iterator[Match]:
-    for pattern in phrase.patterns:
-        for found in _found(pattern, passage.folded, phrase.follows == "chain"):
-            if found.end() > found.start():
-                open_end = "text" in pattern.groupindex or "lines" in pattern.groupindex
-                name = "text" if "text" in pattern.groupindex else "lines"
-                blank = len(found.group()) - len(found.group().lstrip(" ,"))
-                end = found.start(name) if open_end else found.end()
-                yield Match(phrase, found, min(found.start() + blank, end), end)
+def _of(phrase: Phrase, pattern: re.Pattern[str], folded: str) -> Iterator[Match]:
+    for found in _found(pattern, folded, phrase.follows == "chain"):
+        if found.end() > found.start():
+            open_end = "text" in pattern.groupindex or "lines" in pattern.groupindex
+            name = "text" if "text" in pattern.groupindex else "lines"
+            blank = len(found.group()) - len(found.group().lstrip(" ,"))
+            end = found.start(name) if open_end else found.end()
+            yield Match(phrase, found, min(found.start() + blank, end), end)
 
 
 def _found(pattern: re.Pattern[str], folded: str, chain: bool) -> Iterator[re.Match[str]]:
@@ -76,8 +84,8 @@ def _found(pattern: re.Pattern[str], folded: str, chain: bool) -> Iterator[re.Ma
         at = max(found.start("new") if chain else found.end(), found.start() + 1)
 
 
-def _order(match: Match, passage: Passage) -> tuple[bool, bool, bool, int, int, int, int]:
-    said = passage.folded[match.start : match.end]
+def _order(match: Match, folded: str) -> tuple[bool, bool, bool, int, int, int, int]:
+    said = folded[match.start : match.end]
     signs = sum(ch in KINDS for ch in said)
     hedged = any(match.found.start(n) >= 0 for n in match.found.re.groupindex if n.startswith("hedge"))
     return (match.phrase.weak, not match.texts, hedged, -match.phrase.rank, -signs, -len(said), match.start)

@@ -22,21 +22,31 @@ _TOKEN = re.compile(
 _OPTIONAL = 8  # optional elements that may follow one another
 _RUN = 8  # words that a run may hold
 _GAP = "[ ,]{0,3}"
-_STOP = (
-    "not|no|never|nor|neither|without|than|that|which|who|if|unless|whether|is|are|was|were"
-    "|be|been|has|have|had|do|does|did"
-    "|can|could|may|might|will|would|shall|should|must|cannot|replaces?|replaced|supersedes?"
-    "|superseded|by|use|used|fit|order"
-    "|instead|see|but|and|or|however|because|delete|add|insert|becomes?|remains?|contains?"
-    "|consists?|to|from|into|in|within|on|at|as"
-    "|under|formerly|previously|originally|ex|replacing|superseding|now|then|when|after"
-    "|before|until|only|old|respectively|stock"
+
+
+def _any_of(words: str) -> str:
+    """One of some words, by first letters: where none of a hundred stands, one letter tells so."""
+    by_letter: dict[str, list[str]] = {}
+    for word in sorted(set(words.split()), key=lambda w: (-len(w), w)):
+        by_letter.setdefault(word[0], []).append(word[1:])
+    return "|".join(f"{letter}(?:{'|'.join(ends)})" for letter, ends in sorted(by_letter.items()))
+
+
+_STOPS = (
+    "not no never nor neither without than that which who if unless whether is are was were be been has have"
+    " had do does did can could may might will would shall should must cannot replace replaces replaced"
+    " supersede supersedes superseded by use used fit order instead see but and or however because delete add"
+    " insert become becomes remain remains contain contains consist consists to from into in within on at as"
+    " under formerly previously originally ex replacing superseding now then when after before until only old"
+    " respectively stock"
 )
+_STOP = _any_of(_STOPS)
 _NOUN = rf"(?!(?:{_STOP})\b)[A-Za-zÀ-ɏ][A-Za-zÀ-ɏ'’/-]{{0,24}}+\.?"
 # "seal ring (inner) 318 604 57": a word or two in brackets belong to the name
 _ASIDE = rf"\((?![^()]{{0,30}}\b(?:{_STOP})\b)[A-Za-zÀ-ɏ][A-Za-zÀ-ɏ' -]{{0,30}}\)"
 _NOUNS = rf"(?:(?:{_NOUN}|{_ASIDE}|[0-9]{{1,2}}(?: ?[x×])?|one|two)[ ,]{{1,2}}+){{0,7}}"
-_IN_LIST = _NOUNS.replace(f"(?!(?:{_STOP})", f"(?!(?:{_STOP}|new|current|replacement|latest|present)")
+_STOP_IN_LIST = _any_of(f"{_STOPS} new current replacement latest present")
+_IN_LIST = _NOUNS.replace(f"(?!(?:{_STOP})", f"(?!(?:{_STOP_IN_LIST})")
 _BRACKET = r"(?: ?\([^()]{0,80}\))?"
 _COMMA = r"(?: ?[,;/+&](?: (?:plus|either))?) ?"
 _AND = (
@@ -61,9 +71,8 @@ _FIGURE = (
 )
 # "3.1 to 3.9 mm", "0.3 mm to 0.5 mm": tried before the one value, given up where the phrase needs its "to".
 _RANGE = rf"(?:{VALUE}|(?<![0-9])[0-9]{{1,5}}(?:[.,][0-9]{{1,4}})?) (?:(?:up )?to|and) {VALUE}"
-_AMOUNT = (
-    rf"(?:{_RANGE}|{VALUE}|{QUOTE}|{_NUMBER}|{_FIGURE}(?: (?!(?:{_STOP}|in|on|at|of|for)\b)[a-z]{{3,14}}\b)?)"
-)
+_COUNTED_THING = rf"{_FIGURE}(?: (?!(?:{_any_of(f'{_STOPS} of for')})\b)[a-z]{{3,14}}\b)?"
+_AMOUNT = rf"(?:{_RANGE}|{VALUE}|{QUOTE}|{_NUMBER}|{_COUNTED_THING})"
 _DATED = rf"(?:[ ,]{{0,2}}\(?(?:dated|of|issued|from|issue of)? ?{DATE}\)?)?"
 
 # "a housing (318 604 22) and a cover [318 604 57]": the number of the thing just named
@@ -88,6 +97,7 @@ _LATER = _COUNTED + _NOUNS + _LIST.replace("GUARD", "")
 # At a pattern's end a list stops before a number that starts a clause of its own: "by B and C is replaced by
 # D".
 _LAST = _COUNTED + _NOUNS + _LIST.replace("GUARD", _VERB_AFTER)
+_HEDGES = ("will", "may", "might", "can", "could", "would", "should")
 _FIELDS: Mapping[str, str] = {
     "kit": rf"{_NOUNS}{_NUMBER}{_BRACKET}",
     "note": rf"(?:the |our |former |earlier ){{0,2}}[{NOTE}{CODE}]{_DATED}(?:(?: ?,| and|, and| &) "
@@ -108,11 +118,19 @@ _FIELDS: Mapping[str, str] = {
     "words": rf"[^{ANY}.;:?!]{{1,40}}?",
     "when": rf"(?:{DATE}|(?:the |early |late )?[A-Za-z]{{3,12}}(?: [0-9]{{4}})?|[0-9]{{4}})",
     "front": r"[^.;:?!()]{3,300}?",
-    "hedge": r"\b(?:will|may|might|can|could|would|should)\b",
+    "hedge": rf"\b(?:{'|'.join(_HEDGES)})\b",
     "lines": r".{0,700}",
     "text": r"[ :.–—-]{0,3}",
 }
 _NUMBERS = ("old", "new", "part")
+SIGNS: Mapping[str, tuple[str, ...]] = {
+    **dict.fromkeys(("old", "new", "part", "single", "kit"), (PART, CODE, WEAK)),
+    **{"note": (NOTE, CODE), "ref": (REF,), "date": (DATE,), "serial": (SERIAL,)},
+    **{"quote": (QUOTE,), "value": (VALUE,)},
+}
+"""The signs of which a field holds at least one; the fields that are not here may do without any."""
+TELLING: Mapping[str, tuple[str, ...]] = {"hedge": _HEDGES}
+"""The words of which a field holds one."""
 _MARKS: Mapping[str, str] = {
     ":": rf"(?: ?[:–—]| -(?= )| ?\.\.\.| ?…|(?=[ ,]?{QUOTE})|(?= ?$))",
     "->": r"(?:→|➔|⇒|[-–—=]{1,4}>|»|>)",
@@ -138,7 +156,7 @@ def compiled(pattern: str, words: Mapping[str, str], name: str) -> re.Pattern[st
     Raises WrongUse naming the phrase if the pattern is malformed.
     """
     maker = _Maker(words, name)
-    expression = maker.sequence(_tokens(pattern, name), outer=True)
+    expression = maker.sequence(tokens_of(pattern, name), outer=True)
     if not maker.anchored:
         raise WrongUse(
             f"phrase “{name}”: the pattern “{pattern}” has no word and no number of its own.", "Add one."
@@ -149,7 +167,9 @@ def compiled(pattern: str, words: Mapping[str, str], name: str) -> re.Pattern[st
         raise WrongUse(f"phrase “{name}”: the pattern “{pattern}” cannot be read ({problem}).") from problem
 
 
-def _tokens(pattern: str, name: str) -> list[str]:
+def tokens_of(pattern: str, name: str) -> list[str]:
+    """The words, fields and marks of a pattern, in order. Raises WrongUse, naming the phrase, for anything
+    else."""
     tokens: list[str] = []
     at = 0
     for match in _TOKEN.finditer(pattern):
@@ -229,7 +249,7 @@ class _Maker:
         if name not in self.words or self.depth > 6:
             raise WrongUse(f"phrase “{self.name}”: there is no <{name}> in [words].")
         self.depth += 1
-        inner = self.sequence([*_tokens(self.words[name], self.name), ")"])
+        inner = self.sequence([*tokens_of(self.words[name], self.name), ")"])
         self.depth -= 1
         return f"(?:{inner})"
 
@@ -286,7 +306,7 @@ def _longest_first(options: Sequence[str]) -> str:
 
 def saying(pattern: str, words: Mapping[str, str], pick: random.Random) -> list[str]:
     """Words of folded text as the pattern wants them, among its alternatives; a sign for each field."""
-    return _said(_tokens(pattern, ""), words, pick, 0)
+    return _said(tokens_of(pattern, ""), words, pick, 0)
 
 
 def _said(tokens: list[str], words: Mapping[str, str], pick: random.Random, depth: int) -> list[str]:
@@ -301,7 +321,7 @@ def _said(tokens: list[str], words: Mapping[str, str], pick: random.Random, dept
             inner = _said(tokens, words, pick, depth)
             options[-1] += inner if token == "(" or pick.random() < 0.6 else []
         elif token.startswith("<") and depth < 7:
-            inside = _tokens(words.get(token.strip("<>*"), ""), "")
+            inside = tokens_of(words.get(token.strip("<>*"), ""), "")
             options[-1] += _said(inside, words, pick, depth + 1)
         elif token.startswith("{"):
             options[-1].append(pick.choice((PART, CODE, WEAK, NOTE, REF, VALUE, QUOTE, DATE, SERIAL, "2")))

@@ -6,16 +6,18 @@ same form. Adding a wording is adding a line.
 
 import re
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from importlib import resources
 from pathlib import Path
 from typing import Any, get_args
 
 from benchleaf.graph.errors import WrongUse
 from benchleaf.graph.model import Action, Interchange, Relation, Stock
+from benchleaf.ingest.phrases.needs import Needing
 from benchleaf.ingest.phrases.pattern import compiled, fields_of
+from benchleaf.ingest.phrases.sieve import Wording, Wordings
 from benchleaf.ingest.phrases.slowness import refuse_slow
 
 TYPES = (
@@ -92,8 +94,7 @@ class Phrase:
 
     name: str
     type: str
-    patterns: tuple[re.Pattern[str], ...]
-    printed: tuple[str, ...] = ()
+    wordings: tuple[Wording, ...]
     action: str | None = None
     interchange: str | None = None
     relation: str | None = None
@@ -105,6 +106,11 @@ class Phrase:
     yes: tuple[Example, ...] = ()
     no: tuple[Example, ...] = ()
 
+    @property
+    def patterns(self) -> tuple[re.Pattern[str], ...]:
+        """Every wording as an expression."""
+        return tuple(w.pattern for w in self.wordings)
+
 
 @dataclass(frozen=True, slots=True)
 class Guard:
@@ -112,14 +118,18 @@ class Guard:
 
     name: str
     kind: str
-    patterns: tuple[re.Pattern[str], ...]
+    wordings: tuple[Wording, ...]
     why: str
     yes: tuple[str, ...] = ()
     no: tuple[str, ...] = ()
-    printed: tuple[str, ...] = ()
+
+    @property
+    def patterns(self) -> tuple[re.Pattern[str], ...]:
+        """Every wording as an expression."""
+        return tuple(w.pattern for w in self.wordings)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class PhraseBook:
     """All phrases and guards, the head words of tables, and the words that betray an unread statement."""
 
@@ -132,6 +142,35 @@ class PhraseBook:
     def of(self, *types: str) -> Iterator[Phrase]:
         """The phrases of some types, in the book's order."""
         return (p for p in self.phrases if p.type in types)
+
+    @cached_property
+    def guarding(self) -> Wordings[Guard]:
+        """The wordings of all guards."""
+        return Wordings([(g, w) for g in self.guards for w in g.wordings])
+
+    @cached_property
+    def asides(self) -> Wordings[Phrase]:
+        """What a sentence may hold beside what it states: asides, riders (the gravest first), endings."""
+        riders = sorted(self.of("rider"), key=lambda p: -p.rank)
+        return _wordings((*self.of("aside"), *riders, *self.of("ending")))
+
+    @cached_property
+    def _by_types(self) -> dict[tuple[str, ...], Wordings[Phrase]]:
+        return {}
+
+    def wordings(self, *types: str) -> Wordings[Phrase]:
+        """The wordings of the phrases of some types, in the book's order."""
+        if types not in self._by_types:
+            self._by_types[types] = _wordings(self.of(*types))
+        return self._by_types[types]
+
+
+def _wordings(phrases: Iterable[Phrase]) -> Wordings[Phrase]:
+    return Wordings([(p, w) for p in phrases for w in p.wordings])
+
+
+Maker = Callable[[Iterable[str], str], tuple[Wording, ...]]
+"""Makes wordings from patterns as printed and the name of what owns them."""
 
 
 @cache
@@ -179,11 +218,11 @@ def load(extra: Path | None = None) -> PhraseBook:
 def _joined_by(told: Mapping[str, Any]) -> PhraseBook:
     """The phrase book with a shop's behind it, proved by its examples."""
     book = book_of(told, _own())
-    mine, words = book.phrases[len(_own().phrases) :], dict(book.words)
+    mine = book.phrases[len(_own().phrases) :]
     for phrase in mine:
-        refuse_slow(f"phrase “{phrase.name}”", phrase.printed, phrase.patterns, words)
+        refuse_slow(f"phrase “{phrase.name}”", phrase.wordings)
     for guard in book.guards[len(_own().guards) :]:
-        refuse_slow(f"guard “{guard.name}”", guard.printed, guard.patterns, words)
+        refuse_slow(f"guard “{guard.name}”", guard.wordings)
     from benchleaf.ingest.phrases.examples import failures
 
     for phrase in mine:
@@ -196,12 +235,13 @@ def book_of(told: Mapping[str, Any], base: PhraseBook | None = None) -> PhraseBo
     """A phrase book from parsed TOML, after the phrases of a base book."""
     words = dict(base.words) if base else {}
     words.update(told.get("words", {}))
-    phrases = tuple(_phrase(p, words) for p in told.get("phrase", ()))
+    make = _maker(words, at_once=base is not None)
+    phrases = tuple(_phrase(p, make) for p in told.get("phrase", ()))
     names = [p.name for p in (*(base.phrases if base else ()), *phrases)]
     for name in names:
         if names.count(name) > 1:
             raise WrongUse(f"phrase “{name}” stands twice in the phrase book.", "Give each its own name.")
-    guards = tuple(_guard(g, words) for g in told.get("guard", ()))
+    guards = tuple(_guard(g, make) for g in told.get("guard", ()))
     heads = told.get("columns", {})
     columns = tuple((kind, _strings("[columns]", heads, kind)) for kind in heads)
     telltale = _strings("[telltale]", told.get("telltale", {}), "words")
@@ -214,6 +254,20 @@ def book_of(told: Mapping[str, Any], base: PhraseBook | None = None) -> PhraseBo
     )
 
 
+def _maker(words: Mapping[str, str], at_once: bool) -> Maker:
+    """Makes wordings with a book's `[words]`; `at_once` refuses a malformed one now, not when it is searched:
+    a shop's own are proved when they are loaded, those of the package by its tests."""
+    needing = Needing(words)
+
+    def make(printed: Iterable[str], name: str) -> tuple[Wording, ...]:
+        if at_once:
+            for pattern in printed:
+                compiled(pattern, words, name)
+        return tuple(Wording(p, name, words, needing.of(p)) for p in printed)
+
+    return make
+
+
 def _telltale(words: Iterable[str], base: PhraseBook | None) -> re.Pattern[str]:
     """The words that betray an unread statement, those of the base book among them."""
     own = "|".join(re.escape(w).replace(chr(92) + "*", "[a-z]{0,8}") for w in words)
@@ -221,7 +275,7 @@ def _telltale(words: Iterable[str], base: PhraseBook | None) -> re.Pattern[str]:
     return re.compile("|".join([*([base.telltale.pattern] if base else []), *told]) or "(?!)", re.I)
 
 
-def _phrase(told: Mapping[str, Any], words: Mapping[str, str]) -> Phrase:
+def _phrase(told: Mapping[str, Any], make: Maker) -> Phrase:
     name = str(told.get("name", "")).strip()
     unknown = set(told) - _PHRASE_KEYS
     if not name or unknown:
@@ -243,8 +297,7 @@ def _phrase(told: Mapping[str, Any], words: Mapping[str, str]) -> Phrase:
     return Phrase(
         name,
         kind,
-        tuple(compiled(p, words, name) for p in printed),
-        printed,
+        make(printed, name),
         action=told.get("action"),
         interchange=told.get("interchange"),
         relation=told.get("relation"),
@@ -282,7 +335,7 @@ def _example(name: str, told: Any) -> Example:
     return Example(told["say"], tuple((k, v) for k, v in told.items() if k != "say"))
 
 
-def _guard(told: Mapping[str, Any], words: Mapping[str, str]) -> Guard:
+def _guard(told: Mapping[str, Any], make: Maker) -> Guard:
     name, kind = str(told.get("name", "")), told.get("kind")
     if not name or kind not in GUARDS:
         raise WrongUse(f"guard “{name}”: the kind “{kind}” is not known.", f"Known: {', '.join(GUARDS)}.")
@@ -290,11 +343,10 @@ def _guard(told: Mapping[str, Any], words: Mapping[str, str]) -> Guard:
     return Guard(
         name,
         kind,
-        tuple(compiled(p, words, name) for p in printed),
+        make(printed, name),
         str(told.get("why", name)),
         _strings(f"guard “{name}”", told, "yes"),
         _strings(f"guard “{name}”", told, "no"),
-        printed,
     )
 
 

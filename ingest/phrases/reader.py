@@ -194,7 +194,8 @@ class Reader:
     def _see_only(self, passage: Passage, at: int) -> bool:
         sentence = next((s for s in passage.sentences if s.start <= at < s.end), Sentence(0, at + 1))
         before = passage.folded[sentence.start : at + 1]
-        return any(p.search(before) for g in self.book.guards if g.kind == "reference" for p in g.patterns)
+        likely = self.book.guarding.likely(before)
+        return any(g.kind == "reference" and pattern.search(before) for g, pattern in likely)
 
     def _only_cited(self, passage: Passage, reference: Reference) -> bool:
         return any(

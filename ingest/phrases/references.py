@@ -51,8 +51,15 @@ _NTH = (
     r"|last|[0-9]{1,2}(?:st|nd|rd|th))"
     r"(?: (?:numbered|listed))? (?:step|item|operation|paragraph|instruction|point)\b)"
 )
+# "page C 3", "page II/7", "page 3 - 12": a chapter's letter or number belongs to the page.
+_NO_CHAPTER = r"(?!(?:IN|ON|OF|TO|AT|IS|NO|NR|OR|AS|BY|IF|IT|WE|AN|AND|SEE|STEP|ITEM)[ .])"
+_CHAPTERED = (
+    rf"(?-i:{_NO_CHAPTER}(?:[A-Z]{{1,2}}|[IVX]{{1,5}})(?: ?[./–-] ?| )[0-9]{{1,4}}[A-Z]?(?![0-9A-Za-z]))"
+    rf"|(?-i:[0-9]{{1,3}}[A-Z]? [–—-] [0-9]{{1,3}}[A-Za-z]?(?![0-9A-Za-z]|[.,][0-9])"
+    r"(?! (?!is\b|has\b)[a-z]{2,14}s\b))"
+)
 _PAGE_ONE = (
-    rf"(?:{_C}|[A-Z]{{0,2}}-?[0-9]{{1,4}}(?:[-.][0-9]{{1,4}}){{0,3}}[A-Z]?(?![0-9A-Za-z])"
+    rf"(?:{_C}|{_CHAPTERED}|[A-Z]{{0,2}}-?[0-9]{{1,4}}(?:[-.][0-9]{{1,4}}){{0,3}}[A-Z]?(?![0-9A-Za-z])"
     rf"|[ivx]{{1,5}}(?![A-Za-z]))"
 )
 _PAGE = (
@@ -62,6 +69,7 @@ _PAGE = (
     rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?(?:%|mm"
     rf"|cm|Nm|in)\b)(?!\.[-–])){{0,6}})(?:,? change [0-9]{{1,2}})?)"
 )
+_PLURAL = re.compile("pages|pp|pgs|sheets|folios", re.IGNORECASE)
 _SECTION = (
     r"(?P<section>\b(?:(?:sub-?)?sections?|chapters?|groups?|headings?|procedures?|sect?\."
     rf"|chap\.|tables?)(?![A-Za-z]){_NO}"
@@ -69,6 +77,11 @@ _SECTION = (
     r"(?![A-Za-z0-9])))"
 )
 _LINE = r"(?P<line>\b(?:lines?|rows?|columns?|figs?\.?|figures?|illustrations?) [0-9]{1,3}(?:-[0-9]{1,3})?\b)"
+# A page in a form that nobody foresaw: what is cited with it may not settle on another page.
+_LOST = (
+    r"(?P<lost>\b(?:pages?|folios?)(?![A-Za-z]) ?\(?(?-i:[A-Z](?![A-Za-z’'])"
+    r"|[A-Z]{0,4}[ .:–-]{0,2}[0-9])[^ ,;)]{0,8}\)?)"
+)
 _SAME = (
     r"(?P<same>\b(?:the |this |that )?same (?P<what>page|sheet|manual|section|publication)|\b(?:this"
     r"|that) (?:page|sheet|section))"
@@ -104,7 +117,7 @@ _BARE_PUB = (
     r"(?! (?:of|for)\b))"
 )
 _PIECE = re.compile(
-    rf"{_ITEM}|{_DOTTED}|{_ON}|{_NTH}|{_RELATIVE}|{_PAGE}|{_SECTION}|{_LINE}|{_SAME}|{_PUB}|{_BARE_PUB}|(?P<code>{_C})",
+    rf"{_ITEM}|{_DOTTED}|{_ON}|{_NTH}|{_RELATIVE}|{_PAGE}|{_LOST}|{_SECTION}|{_LINE}|{_SAME}|{_PUB}|{_BARE_PUB}|(?P<code>{_C})",
     re.IGNORECASE,
 )
 _JOIN = re.compile(
@@ -139,6 +152,7 @@ _BETWEEN = re.compile(
     rf"[0-9)], (?:the )?(?P<number>{_NO_BOOK}{SHORT}|{_C})(?= ?,? (?:pages?|pp?\.?|pg\.?|sheets?) ?[0-9A-Z])",
     re.IGNORECASE,
 )
+_PAGED = re.compile(r"\b(?:pages?|pp?\.?|pg\.?|sheets?|folios?)(?: ?nos?\.?)?[ :(]{0,2}$", re.IGNORECASE)
 _LETTERED = re.compile(r"[A-Z]{2,5}[ ./-]?[0-9]{1,6}(?:[./-][0-9A-Z]{1,4})?")
 _AHEAD = re.compile(
     r"(?:^|[.;:(] ?|\b(?:in|of|to|on|from|regarding|concerning|for|re|correct|amend|see|and)[ :] ?)"
@@ -237,7 +251,7 @@ def _short_books(tagged: Tagged, known: Collection[str], models: Collection[str]
             words = tagged.words(start, end)
             if pattern in (_CODED, _BETWEEN) and not _LETTERED.fullmatch(words):
                 continue
-            if _SECTION_LIKE.fullmatch(words):
+            if _SECTION_LIKE.fullmatch(words) or _PAGED.search(tagged.folded, max(0, start - 12), start):
                 continue
             if key(words) not in models and (pattern is not _SHORT or key(words) in known):
                 stretches.append((start, end, Tag(PUB, words)))
@@ -391,7 +405,7 @@ def _kind(piece: re.Match[str]) -> str:
         return "pub"
     if piece["same"]:
         return "page" if (piece["what"] or "page").lower() in ("page", "sheet") else "pub"
-    if piece["on"]:
+    if piece["on"] or piece["lost"]:
         return "page"
     return (
         "item"
@@ -428,9 +442,13 @@ def _content(tagged: Tagged, group: Sequence[re.Match[str]]) -> Reference | None
         elif piece["relative"]:
             why.append(f"“{piece.group()}” names a step by its place only")
         elif piece["page"]:
-            page, book, unclear = _page(tagged.words(*piece.span("pages")))
+            page, book, unclear = _page(
+                tagged.words(*piece.span("pages")), _PLURAL.match(piece["page"]) is not None
+            )
             publication = publication or book
             why.extend(unclear)
+        elif piece["lost"]:
+            why.append(f"the page “{tagged.words(*piece.span())}” was not understood")
         elif piece["section"]:
             section = tagged.words(*piece.span("sections"))
         elif piece["pub"] or piece["code"]:
@@ -451,13 +469,15 @@ def _nth(ordinal: str) -> tuple[str, ...]:
     return (str(_ORDINALS.index(ordinal) + 1),) if ordinal in _ORDINALS else ()
 
 
-def _page(words: str) -> tuple[str | None, str | None, tuple[str, ...]]:
+def _page(words: str, plural: bool) -> tuple[str | None, str | None, tuple[str, ...]]:
     """The page; a manual that follows it as if it were a second page ("page 9, HB 35"); a doubt for
-    several."""
+    several, as of "pages 3 - 12"."""
     pages, _, last = words.rpartition(",")
     book = last.strip() if pages and _BOOK.fullmatch(last.strip()) else None
     words = pages if book else words
-    several = re.search(r",|\b(?:and|to|thru|through|or)\b|&", words)
+    several = re.search(r",|\b(?:and|to|thru|through|or)\b|&", words) or (
+        plural and re.fullmatch("[0-9]{1,3} [–—-] [0-9]{1,3}", words)
+    )
     return (None, book, (f"several pages are named ({words})",)) if several else (words.strip(), book, ())
 
 

@@ -8,10 +8,11 @@ with each is stopped while that is still short.
 import random
 import re
 import time
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from benchleaf.graph.errors import WrongUse
 from benchleaf.ingest.phrases.pattern import saying
+from benchleaf.ingest.phrases.sieve import Wording
 
 SLOWEST = 0.05
 """Seconds of processor time that a search of 20,000 letters may take."""
@@ -25,16 +26,14 @@ _GROWTH = (*range(2, 41), 60, 100, 300, 1000, _LETTERS)
 """Words, or pieces, of the texts tried one after the other."""
 
 
-def refuse_slow(
-    owner: str, printed: Sequence[str], patterns: Sequence["re.Pattern[str]"], words: Mapping[str, str]
-) -> None:
+def refuse_slow(owner: str, wordings: Iterable[Wording]) -> None:
     """Raises WrongUse, naming the phrase or guard that owns them, for a pattern that is slow on 20,000
     letters."""
-    for said, pattern in zip(printed, patterns, strict=True):
-        for run in _runs(said, words):
+    for one in wordings:
+        for run in _runs(one.printed, one.words):
             for count in _GROWTH:
-                if seconds(pattern, _text(run, count)) > SLOWEST:
-                    problem = f"{owner}: the pattern “{said}” is too slow."
+                if seconds(one.pattern, _text(run, count)) > SLOWEST:
+                    problem = f"{owner}: the pattern “{one.printed}” is too slow."
                     raise WrongUse(problem, "Make it shorter, with fewer optional words.")
 
 

@@ -8,7 +8,6 @@ from typing import Any, cast
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import (
-    Action,
     Finding,
     Interchange,
     Override,
@@ -22,6 +21,7 @@ from benchleaf.graph.model import (
 )
 from benchleaf.ingest.head.serials import statement_applies
 from benchleaf.ingest.phrases.cells import halved, interchange_of, stock_of, without_ditto
+from benchleaf.ingest.phrases.correctioncells import corrections
 from benchleaf.ingest.phrases.guards import DOUBT, REFUSE, VOID, Trip, trips, worst
 from benchleaf.ingest.phrases.judging import holds_for
 from benchleaf.ingest.phrases.kittables import read_kit
@@ -39,7 +39,7 @@ from benchleaf.ingest.phrases.tabular import (
     numbers_of,
     row_box,
 )
-from benchleaf.ingest.phrases.tags import CODE, PART, VALUE, WEAK
+from benchleaf.ingest.phrases.tags import CODE, PART, WEAK
 from benchleaf.ingest.shapes import Cell, Table
 
 _NOTHING = re.compile(
@@ -47,13 +47,6 @@ _NOTHING = re.compile(
     r"|none|discontinued)\b",
     re.I,
 )
-_DELETE = re.compile(
-    r"^(?:delete[ds]?|omit(?:ted)?|cancel(?:led)?|remove[ds]?|void|deleted|disregard|strike"
-    r" out|withdrawn|—|-)\b.{0,30}$",
-    re.I,
-)
-_AFTER = re.compile(r"\b(?:after|insert|add|new step)\b", re.I)
-_BEFORE = re.compile(r"\bbefore\b", re.I)
 # "4-12, item 3"
 _PAGE_ITEM = re.compile(
     r"(?:pages?|pg|p)?\.? ?(?P<page>[0-9A-Z]{1,4}(?:[-–.][0-9A-Z]{1,4}){0,2}) ?[,;/:]? ?"
@@ -61,7 +54,10 @@ _PAGE_ITEM = re.compile(
     r"|[a-z])\.?",
     re.IGNORECASE,
 )
-_LEADS_IN = re.compile(r"\b(?:following|as follows|below)\b|:\s*$", re.IGNORECASE)
+_LEADS_IN = re.compile(
+    r"\b(?:following|as follows|below|as (?:listed|shown|tabulated|set out)|in the table)\b|:\s*$",
+    re.IGNORECASE,
+)
 # "The following are not held any longer": the old numbers are gone, nothing is denied.
 # And "the number of the kit does not change, but its contents do": that says what changes.
 _GONE = re.compile(
@@ -166,10 +162,7 @@ def _introduced(reader: Reader, block: int) -> tuple[str | None, tuple[str, ...]
         return None, ()
     found: list[Trip] = []
     for sentence in _leading(above):
-        said = above.folded[sentence.start : sentence.end]
-        for aside in reader.book.of("aside", "ending"):
-            for pattern in aside.patterns:
-                said = pattern.sub(" ", said)
+        said = reader.book.wordings("aside", "ending").without(above.folded[sentence.start : sentence.end])
         if reader.book.telltale.search(said) or _LEADS_IN.search(said):
             found.extend(trips(reader.book, "", _GONE.sub(" ", said), "", said))
     if _ORDER_NEW.search(above.folded):
@@ -326,9 +319,8 @@ def _under(reader: Reader, cell: str, otherwise: Interchange) -> Interchange:
 
 def _remarked(reader: Reader, remark: str) -> tuple[Interchange, Stock | None, str | None]:
     """Interchange, stock and relation from a remark."""
-    found = (
-        [p for p in reader.book.of("rider") if any(x.search(remark) for x in p.patterns)] if remark else []
-    )
+    riders = reader.book.wordings("rider").likely(remark) if remark else ()
+    found = [p for p, pattern in riders if pattern.search(remark)]
     found.sort(key=lambda p: -p.rank)
     interchange = next((p.interchange for p in found if p.interchange), "unstated")
     stock = next((p.stock for p in found if p.stock), None)
@@ -351,13 +343,14 @@ def _overrides(
     """Corrections: one row a step. A blank page or manual is the one of the row above, else of the words
     above."""
     context = _context(reader, block)
+    heads = _heads(table, found)
     made: list[Statement] = []
     findings: list[Finding] = []
     for row in rows:
         reference = _cited(found, row, context)
         context = Reference(reference.publication, reference.page, context.items)
-        read = _correction(found, row) if reference.items else None
-        if read is None:
+        said = corrections(reader, found, heads, row, reference.items) if reference.items else None
+        if said is None:
             words = " | ".join(c.text for c in row)
             findings.append(
                 Finding(
@@ -367,20 +360,35 @@ def _overrides(
                 )
             )
             continue
-        action, text, was, now, unclear = read
-        limit = (
-            statement_applies(found.cell(row, "remark"), reader.body.models)
-            if found.cell(row, "remark")
-            else None
-        )
-        common = _common(reader, table, row, standing, (*why, *reference.why, *unclear))
-        for item in reference.items:
-            target = Target(reference.publication, reference.page, item)
-            applies = holds_for(reader.header.applies, limit)
-            made.append(
-                Override(**common, action=action, target=target, text=text, was=was, now=now, applies=applies)
+        remark = found.cell(row, "remark")
+        limit = statement_applies(remark, reader.body.models) if remark else None
+        for one in said:
+            common = _common(reader, table, row, standing, (*why, *reference.why, *one.why))
+            applies = (
+                holds_for(reader.header.applies, limit) if limit else one.applies or reader.header.applies
+            )
+            made.extend(
+                Override(
+                    **common,
+                    action=one.action,
+                    target=Target(reference.publication, reference.page, item),
+                    text=one.text,
+                    was=one.was,
+                    now=one.now,
+                    applies=applies,
+                )
+                for item in reference.items
             )
     return made, findings
+
+
+def _heads(table: Table, found: Columns) -> tuple[str, ...]:
+    """The words over the columns, in lower case; empty for a table that goes on from another."""
+    rows = [row for row in table.rows if any(c.text.strip() for c in row)]
+    above = rows[: len(rows) - len(found.rows)]
+    return tuple(
+        " ".join(" ".join(c.text for c in column).lower().split()) for column in zip(*above, strict=False)
+    )
 
 
 def _context(reader: Reader, block: int) -> Reference:
@@ -434,41 +442,3 @@ def _cited(found: Columns, row: Sequence[Cell], context: Reference) -> Reference
     words = re.sub(r"(?i)^(?:items?|steps?)\b\.?\s*", "", words)
     items = labels_of(words.strip(" .")) if words else ()
     return Reference(publication, page, items)
-
-
-def _correction(
-    found: Columns, row: Sequence[Cell]
-) -> tuple[Action, str | None, str | None, str | None, tuple[str, ...]] | None:
-    """Action, text, was, now of a row; None if it says nothing that can be read."""
-    was, now = (
-        found.cell(row, "was") or found.cell(row, "old"),
-        found.cell(row, "now") or found.cell(row, "new"),
-    )
-    text, action = found.cell(row, "text") or now, found.cell(row, "action")
-    said = f"{action} {found.cell(row, 'item')}"
-    raw = row[found.at["now"]].text.strip() if "now" in found.at else ""
-    if _DELETE.match(action) or _DELETE.match(now) or (was and not now and raw in ("-", "–", "—")):
-        return "delete", None, None, None, ()
-    if _AFTER.search(said) or _BEFORE.search(said):
-        kind: Action = "insert-before" if _BEFORE.search(said) else "insert-after"
-        return (kind, _unquoted(text), None, None, ()) if text else None
-    if was and now:
-        if _short(was) and _short(now):
-            return "change-value", None, _unquoted(was), _unquoted(now), ()
-        return "replace", _unquoted(now), _unquoted(was), None, ()
-    if text and re.search(r"replac|chang|amend|revis|read|correct", action, re.I):
-        return "replace", _unquoted(text), None, None, ()
-    return (
-        ("replace", _unquoted(text), None, None, ("it is not said that the words replace the step",))
-        if text
-        else None
-    )
-
-
-def _short(text: str) -> bool:
-    return len(text.split()) <= 4 or any(t.kind == VALUE and t.text == text for t in tag(text).tags.values())
-
-
-def _unquoted(text: str) -> str:
-    plain = text.strip()
-    return plain.strip('"“”„«»').strip() if plain[:1] in '"“„«' else plain
