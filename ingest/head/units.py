@@ -45,6 +45,7 @@ def read_applies(text: str, field: FieldKind = "applies", day_first: bool | None
     built = read_built(rest, day_first)
     serials, excepted, rest = serials_in(built.rest, field)
     names = read_models(without_serial_words(rest)) if field != "kits" else read_models("")
+    doubts = (*further, *built.doubts, *serials.doubts, *names.unclear)
     applies = Applies(
         models=names.models,
         serial_from=serials.first,
@@ -54,9 +55,7 @@ def read_applies(text: str, field: FieldKind = "applies", day_first: bool | None
         built_to=built.last,
         kits=kits,
         as_printed=printed,
-        unclear=tuple(
-            dict.fromkeys((*further, *built.doubts, *serials.doubts, *names.unclear, *strange_numbers(printed)))
-        ),
+        unclear=tuple(dict.fromkeys((*doubts, *strange_numbers(printed)))),
     )
     nothing = replace(applies, as_printed="") == Applies()
     return None if nothing and not _ALL.search(printed) else applies

@@ -24,7 +24,11 @@ _SAME = re.compile(
     r" ?[\(\[] ?(?:unchanged|as before|no change|same as before|not changed|as hitherto) ?[\)\]]",
     re.IGNORECASE,
 )
-_MORE = re.compile(r"\b(?:extra|additional|further|another|one more|supplementary)\b", re.IGNORECASE)
+_MORE = re.compile(
+    r"\b(?:extra|additional|further|another|one more|supplementary"
+    r"|(?:one|two|three|four|[0-9]{1,2}) [a-z -]{0,40}(?:fewer|less))\b",
+    re.IGNORECASE,
+)
 _UNITS = (
     r"(?:(?:pcs|pc|pieces|piece|off|nos|no|x|×|each|ea|units|sets of|set of|only|each of|of"
     r" each|additional|new|further|times)\b\.?|×)"
@@ -319,6 +323,11 @@ def _noiseless(words: str) -> str:
     return _NOISE.sub("", words).rstrip(" .:;,")
 
 
+def _counted_from(words: str) -> str:
+    less = re.search(r"\b(?:fewer|less)$", words, re.IGNORECASE)
+    return "it is counted from what the kit held before" if less else "the kit holds more than is listed"
+
+
 def _line(tagged: Tagged, start: int, piece: str) -> _Read | None:
     """One line with what it was before, or None where a word is left that cannot be a kit's line."""
     was = _LINE_WAS.search(piece)
@@ -334,7 +343,7 @@ def _line(tagged: Tagged, start: int, piece: str) -> _Read | None:
     same = _SAME.search(plain) is not None
     plain, why = without_per(paired(_SAME.sub("", plain)))
     more = _MORE.search(plain)
-    why = (*why, f"“{more.group()}”: the kit holds more than is listed") if more else why
+    why = (*why, f"“{more.group()}”: {_counted_from(more.group())}") if more else why
     plain = _LABELLED.sub(" ", plain)
     plain = re.sub(r"\s+", " ", _noiseless(plain.strip())).strip()
     plain = _noiseless(plain)

@@ -8,6 +8,7 @@ from benchleaf.graph.keys import key
 from benchleaf.graph.model import Applies, Standing
 from benchleaf.ingest.head.serials import statement_applies
 from benchleaf.ingest.phrases.guards import DOUBT, REFUSE, VOID, Trip, trips, worst
+from benchleaf.ingest.phrases.limiting import limited, on_condition, vocabulary
 from benchleaf.ingest.phrases.matches import Match
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
@@ -68,6 +69,11 @@ _BECAUSE = re.compile(r"[ ,]{1,3}(?:because|since|as (?:the|a|an|it|they|there) 
 _LIMITING = re.compile(
     r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is"
     r" applicable|is valid|applicable|valid|effective|concerns|affects)\b",
+    re.I,
+)
+_CHANGE_OF = re.compile(
+    r"\b(?:change(?:-?over)?|supersession|supersedure|replacement|substitution|renumbering|exchange|switch)"
+    r"(?: of| from| over from)? ?(?:the )?(?:[a-z]{2,12} )?$",
     re.I,
 )
 
@@ -150,6 +156,7 @@ def judge(
     if match.phrase.doubt:
         why.append(match.phrase.doubt)
     why.extend(_of_words(passage, match, around))
+    why.extend(_narrowed(book, passage, match, around, _unnamed(before, applies), after))
     if match.phrase.action == "change-value" and _BY_DEGREES.search(
         f"{around.before} {around.within} {after}"
     ):
@@ -167,6 +174,28 @@ def judge(
     if gravest == REFUSE:
         return Verdict("refused", tuple(why), applies)
     return Verdict("doubtful" if why else "settled", tuple(why), applies)
+
+
+def _unnamed(text: str, applies: Applies | None) -> str:
+    """A stretch without the models that it limits the change to."""
+    for model in applies.models if applies else ():
+        text = text.replace(model, "  ")
+    return text
+
+
+def _narrowed(
+    book: PhraseBook, passage: Passage, match: Match, around: Surroundings, before: str, after: str
+) -> list[str]:
+    """Doubts about words that narrow a change, around it or between it and its new words, and about what is
+    cancelled where that is a change of numbers."""
+    if match.phrase.type in ("cancels", "withdrawn") and (change := _CHANGE_OF.search(before)):
+        return [f"“{change.group().strip()}”: a change of numbers is taken back, and no note"]
+    if match.phrase.type not in ("override", "supersession", "withdrawn"):
+        return []
+    said = passage.folded[match.start : around.end]
+    at = match.end - match.start
+    between = said[at : said.find(":", at)] if match.texts and ":" not in said[:at] else ""
+    return [*limited(before, after, vocabulary(book, "no-limit")), *on_condition(between)]
 
 
 def _of_words(passage: Passage, match: Match, around: Surroundings) -> list[str]:
@@ -253,11 +282,7 @@ def plain(book: PhraseBook, text: str, limits: Sequence[str]) -> str:
     """A stretch without asides and without the words that name the units."""
     for limit in limits:
         text = text.replace(limit, " ")
-    riders = sorted(book.of("rider"), key=lambda p: -p.rank)
-    for aside in (*book.of("aside"), *riders, *book.of("ending")):
-        for pattern in aside.patterns:
-            text = pattern.sub(" ", text)
-    return text
+    return book.asides.without(text)
 
 
 def _left_over(

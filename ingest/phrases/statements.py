@@ -1,5 +1,6 @@
 """From a note's header and body to what it states."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TypeGuard
 
@@ -24,11 +25,13 @@ from benchleaf.ingest.phrases.passages import Body, Passage, body_of
 from benchleaf.ingest.phrases.phrasebook import PhraseBook, load
 from benchleaf.ingest.phrases.reader import Reader
 from benchleaf.ingest.phrases.references import Reference
+from benchleaf.ingest.phrases.sequels import with_sequels
 from benchleaf.ingest.phrases.tablebuilder import read_table
 from benchleaf.ingest.phrases.tags import NOTE, Tag
 from benchleaf.ingest.shapes import Header
 
 _RANK: tuple[Standing, ...] = ("refused", "doubtful", "settled")
+_TWO_SUCCESSORS = "the note names more than one successor of this number, and not which holds where"
 _IN_SUBJECT = "read only in the subject line"
 
 
@@ -52,8 +55,20 @@ def read_statements(header: Header, file: str, book: PhraseBook | None = None) -
     _read(reader)
     found = [*reader.statements, *_header_cancels(reader), *_from_subject(reader)]
     found = with_riders(_with_previous(found, reader), reader)
-    stated = _distinct(_without_rewritten(_without_replaced(_without_packed(found))))
+    stated = _at_odds(_distinct(_without_rewritten(_without_replaced(_without_packed(found)))))
     return StatementReading(stated, tuple(dict.fromkeys(reader.findings)), _cited(reader, stated))
+
+
+def _at_odds(found: Sequence[Statement]) -> tuple[Statement, ...]:
+    """Doubts where a note gives one number two successors: which of them is meant where is left open."""
+    pairs = {(s.old, s.new) for s in found if isinstance(s, Supersession) and s.standing == "settled"}
+    several = {old for old, _ in pairs if sum(o == old for o, _ in pairs) > 1}
+    return tuple(
+        replace(s, standing="doubtful", why=(*s.why, _TWO_SUCCESSORS))
+        if isinstance(s, Supersession) and s.standing == "settled" and s.old in several
+        else s
+        for s in found
+    )
 
 
 def _cited(reader: Reader, stated: tuple[Statement, ...]) -> tuple[Citation, ...]:
@@ -101,7 +116,7 @@ def _read_passage(reader: Reader, block: int, passage: Passage) -> None:
             taken.append((built.start, built.end))
             for other, place in built.claims:
                 reader.covered.setdefault(other, []).append((0, place))
-            reader.statements.extend(built.statements)
+            reader.statements.extend(with_sequels(reader, block, built, waiting))
 
 
 def _header_cancels(reader: Reader) -> list[Statement]:

@@ -3,12 +3,12 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cache
 from typing import cast
 
 from benchleaf.graph.model import Action, Override, Target
 from benchleaf.ingest.phrases.guards import trips
 from benchleaf.ingest.phrases.judging import holds_for, limited_afterwards
+from benchleaf.ingest.phrases.limiting import vocabulary
 from benchleaf.ingest.phrases.listed import build_listed
 from benchleaf.ingest.phrases.matches import Match, matches
 from benchleaf.ingest.phrases.newwords import NewWords, collect, numbered
@@ -23,7 +23,6 @@ from benchleaf.ingest.phrases.overriding import (
     values,
 )
 from benchleaf.ingest.phrases.passages import Passage
-from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.reader import Built, Reader, gives_page
 from benchleaf.ingest.phrases.references import Reference, tag
 from benchleaf.ingest.phrases.sentences import sentence_at
@@ -352,16 +351,6 @@ def _built(
     return Built(made, match.start, max(end, match.end), claims)
 
 
-@cache
-def _words_of(printed: str) -> frozenset[str]:
-    return frozenset(re.findall(r"[a-z'’-]+", printed.lower()))
-
-
-def vocabulary(book: PhraseBook, *names: str) -> frozenset[str]:
-    """The single words of entries of the book's [words]."""
-    return _words_of(" ".join(printed for name, printed in book.words if name in names))
-
-
 def _before_it(reader: Reader, passage: Passage, match: Match, action: Action) -> list[str]:
     """A doubt for words right before an override that may make it something else: "half of", "the heading
     of", "some shops". Nouns before a change of value say what is measured, and are no reason."""
@@ -382,6 +371,12 @@ def _before_it(reader: Reader, passage: Passage, match: Match, action: Action) -
     return [*why, f"“{strange[-1]}” before it may make it something else"] if strange else why
 
 
+_WORDS_QUOTED = re.compile(
+    rf"\b(?:words?|phrase|letters?|text|wording|sentence|expression|term|figures?|value)[^;.:]{{0,20}}{QUOTE}[^;.:]{{0,30}}$",
+    re.IGNORECASE,
+)
+
+
 def _behind_quotation(passage: Passage, match: Match, words: NewWords, block: int) -> list[str]:
     """A doubt where a sentence goes on behind quoted new words, or quotes other words before the step."""
     why = []
@@ -389,8 +384,11 @@ def _behind_quotation(passage: Passage, match: Match, words: NewWords, block: in
     if quoted and _MORE.match(passage.folded, words.end):
         why.append("the sentence goes on behind the new words")
     start = sentence_at(passage.sentences, match.start).start
-    if match.phrase.action == "replace" and QUOTE in passage.folded[start : match.start]:
+    before = passage.folded[start : match.start]
+    if match.phrase.action == "replace" and QUOTE in before:
         why.append("the sentence quotes other words too")
+    if match.phrase.action == "delete" and _WORDS_QUOTED.search(before):
+        why.append("the sentence quotes words: they alone may be meant")
     return why
 
 

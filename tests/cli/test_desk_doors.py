@@ -291,7 +291,7 @@ def test_many_fields_and_long_words_are_refused(held: Path) -> None:
     """More fields or longer words than a form of the desk has end in 413, and nothing is stored."""
     desk = visit(held)
     token = desk.token("/shop-note")
-    # each with a byte: the form reader takes two empty ones for one where its chunks happen to end between them
+    # each with a byte: the form reader may take two empty ones for one where a chunk ends between them
     many = {"token": token, **{f"f{n}": (io.BytesIO(b"x"), "x") for n in range(MOST_PARTS + 1)}}
     assert desk.client.post("/shop-note", data=many).status_code == 413
     long = {"token": token, "text": "x" * (MOST_WORDS + 1)}

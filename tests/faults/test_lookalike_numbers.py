@@ -99,10 +99,15 @@ def test_findings_are_told_with_their_place_and_bounded() -> None:
 
 @pytest.mark.parametrize(
     "line",
-    ["Models: KX-4, KX-4\u0412", "Models: \u041aX-4", "Serial numbers: from 27\u041e84", "Machine: KX-\uff14"],
+    [
+        "Models: KX-4, KX-4\u0412",
+        "Models: \u041aX-4",
+        "Serial numbers: from 27\u041e84",
+        "Machine: KX-\uff14",
+    ],
 )
 def test_units_with_a_look_alike_are_not_taken_for_certain(line: str) -> None:
-    """A model or serial number at the head with such a sign is a doubt about the units, named with its sign."""
+    """A model or serial number at the head with such a sign is a doubt about the units that names it."""
     page = f"BULLETIN KX 12/99    14 March 1999\n{line}\n\nPart 4410-207 has been replaced by 4410-209.\n"
     (note,) = read_document(page.encode(), "n.txt").notes
     assert any("which looks like" in reason for reason in note.applies.unclear)

@@ -1,0 +1,72 @@
+"""Words that narrow a change: a place, a use or an occasion. Common practice, no source."""
+
+import pytest
+from benchleaf.ingest.phrases.examples import header_of
+from benchleaf.ingest.phrases.statements import read_statements
+
+STEP = "Step 7 on page 34 of PB 22 is deleted"
+PART = "4410-207 is replaced by 4410-209"
+NARROW = (
+    "{said} in the front pump.",
+    "{said} for export.",
+    "{said} for export units.",
+    "{said} at the second overhaul.",
+    "{said} during running-in.",
+    "{said}, but only for the first overhaul.",
+    "{said} as regards the rear pump.",
+    "{said} on units built at the northern works.",
+    "{said} in this case.",
+    "{said} only in the French edition.",
+    "In the front pump {said}.",
+    "In an emergency {said}.",
+)
+PLAIN = (
+    "{said}.",
+    "{said} in full.",
+    "{said} for easier assembly.",
+    "{said} for these brakes.",
+    "{said} on account of leaks.",
+    "{said} from 1 May 1990.",
+    "{said} with immediate effect.",
+    "{said} in the new edition.",
+    "For this reason, {said}.",
+    "In addition {said}.",
+    "On these units only, {said}.",
+    "On gearboxes, {said}.",
+)
+
+
+@pytest.mark.parametrize("said", [STEP, PART])
+@pytest.mark.parametrize("words", NARROW)
+def test_a_narrowed_change_is_a_doubt_that_quotes_the_limit(words: str, said: str) -> None:
+    """A change that holds in one place, for one use or on one occasion is never settled for all."""
+    sentence = words.format(said=said)
+    found = read_statements(header_of(sentence), "note").statements
+    assert [s.standing for s in found] == ["doubtful"], found
+    assert any(w.startswith("“") for s in found for w in s.why)
+
+
+@pytest.mark.parametrize("said", [STEP, PART])
+@pytest.mark.parametrize("words", PLAIN)
+def test_reasons_and_formalities_narrow_nothing(words: str, said: str) -> None:
+    """A reason, a formality, all units or those named before leave the change settled."""
+    sentence = words.format(said=said[0].lower() + said[1:] if not words.startswith("{") else said)
+    (one,) = read_statements(header_of(sentence), "note").statements
+    assert one.standing == "settled", one.why
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        'The words "with oil" in step 7 on page 34 of PB 22 are deleted.',
+        "Step 7 on page 34 of PB 22 is replaced by the following when the pump is new: Fit the washer dry.",
+        "The change from 4410-207 to 4410-209 is cancelled.",
+        "4410-207, replaced by 4410-209, is again available.",
+        "Kit 4410-300 is supplied with one friction disc fewer.",
+    ],
+)
+def test_what_is_less_or_other_than_it_seems_is_a_doubt(sentence: str) -> None:
+    """Quoted words of a step, a condition before new words, a change taken back and a count from the former
+    contents are never settled."""
+    found = read_statements(header_of(sentence), "note").statements
+    assert found and all(s.standing == "doubtful" for s in found), found
