@@ -36,6 +36,7 @@ _ENDS_NUMBER = re.compile(
 )
 _NUMERIC = re.compile(r"(?=[0-9A-Za-z./()_–-]{0,24}[0-9])[0-9A-Z][0-9A-Za-z./()_–-]{0,24}$")
 _LETTERS = re.compile(r"[A-Z]{1,6}[.-]?$")
+_INITIALS = re.compile(r"(?:[A-Z]\.-?){2,5}$")
 _SUFFIX = re.compile(r"(?:[A-Z]{1,3}|[0-9]{1,6}[A-Z]{0,2}|[A-Z]{1,3}-?[0-9]{1,5})$")
 _YEAR = re.compile(r"(?:19|20)[0-9]{2}$")
 _ORDINALS = {
@@ -82,7 +83,7 @@ def number_in(text: str) -> tuple[str, float] | None:
     """
     for worth, pattern in _LABEL_PATTERNS:
         for m in pattern.finditer(text[:300]):
-            value = starts_as_number(text[m.end() : m.end() + 60])
+            value = starts_as_number(text[m.end() : m.end() + 60], least=2 if worth >= 2.5 else 3)
             printed = _ABBREVIATION.match(text, m.start(), m.end() + 1)
             if (
                 value and printed and printed.end() == m.end()
@@ -93,25 +94,27 @@ def number_in(text: str) -> tuple[str, float] | None:
     return None
 
 
-def starts_as_number(text: str) -> str | None:
-    """The document number that a text begins with, in one or several pieces (`KM 310`, `4-210/B`, `12 345
-    67`)."""
+def starts_as_number(text: str, least: int = 3) -> str | None:
+    """The document number that a text begins with, in one or several pieces (`KM 310`, `4-210/B`, `K.M. 31`,
+    `12 345 67`), of at least so many letters and digits."""
     taken: list[str] = []
     for word in text.split()[:5]:
-        plain = word.rstrip(",;:.")
+        plain = word if _INITIALS.match(word) else word.rstrip(",;:.")
+        if plain.endswith(")") and "(" not in plain:
+            plain = plain.rstrip(")")
         if _ENDS_NUMBER.match(word) or not _next_piece(plain, taken):
             break
         taken.append(plain)
         if plain != word and not (word.endswith(".") and len(taken) == 1):
             break
     number = " ".join(taken)
-    good = re.search(r"[0-9]", number) is not None and len(re.sub(r"[^0-9A-Za-z]", "", number)) >= 3
+    good = re.search(r"[0-9]", number) is not None and len(re.sub(r"[^0-9A-Za-z]", "", number)) >= least
     return number if good else None
 
 
 def _next_piece(word: str, taken: Sequence[str]) -> bool:
     if not taken:
-        return bool(_NUMERIC.match(word) or _LETTERS.match(word))
+        return bool(_NUMERIC.match(word) or _LETTERS.match(word) or _INITIALS.match(word))
     if not any(c.isdigit() for piece in taken for c in piece):
         return bool(_NUMERIC.match(word)) or (len(taken) < 2 and bool(_LETTERS.match(word)))
     return bool(_SUFFIX.match(word)) and not _YEAR.match(word)

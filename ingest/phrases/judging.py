@@ -71,6 +71,15 @@ _LIMITING = re.compile(
     r" applicable|is valid|applicable|valid|effective|concerns|affects)\b",
     re.I,
 )
+_BOOK = (
+    r"(?P<book>(?!(?:Fig|Figs|Table|Section|Sect|Group|Chapter|Chap|Page|Sheet|No|Nos|Ref|Step|Item|Line|M[0-9])\b)"
+    r"(?:(?:[A-Z]\.){2,4}|[A-Z]{1,4}\.?) ?-?[0-9][0-9A-Za-z./-]{0,9})"
+)
+_BOOK_BEHIND = re.compile(
+    r"\)?,? ?\(?(?:(?:of|in|from) (?:(?:the|your|our|this) )?(?:[A-Za-z]{3,12} ){0,3}|(?=[A-Z]\.[A-Z]\.))"
+    rf"{_BOOK}"
+)
+_BOOK_AHEAD = re.compile(rf"(?<![A-Za-z0-9.]){_BOOK},? ?$")
 _CHANGE_OF = re.compile(
     r"\b(?:change(?:-?over)?|supersession|supersedure|replacement|substitution|renumbering|exchange|switch)"
     r"(?: of| from| over from)? ?(?:the )?(?:[a-z]{2,12} )?$",
@@ -195,7 +204,18 @@ def _narrowed(
     said = passage.folded[match.start : around.end]
     at = match.end - match.start
     between = said[at : said.find(":", at)] if match.texts and ":" not in said[:at] else ""
-    return [*limited(before, after, vocabulary(book, "no-limit")), *on_condition(between)]
+    unread = _book_unread(passage, around) if match.phrase.type == "override" else []
+    return [*limited(before, after, vocabulary(book, "no-limit")), *on_condition(between), *unread]
+
+
+def _book_unread(passage: Passage, around: Surroundings) -> list[str]:
+    """A doubt where letters and figures that may name a manual stand beside a step and were not read."""
+    for place, tagged in passage.tagged.inside(around.start, around.end):
+        if tagged.kind == REF and not (isinstance(tagged.content, Reference) and tagged.content.publication):
+            before, behind = passage.folded[max(0, place - 20) : place], passage.folded[place + 1 :][:60]
+            if found := _BOOK_BEHIND.match(behind) or _BOOK_AHEAD.search(before):
+                return [f"it may speak of the manual “{found['book'].strip(' ,')}”, which could not be read"]
+    return []
 
 
 def _of_words(passage: Passage, match: Match, around: Surroundings) -> list[str]:

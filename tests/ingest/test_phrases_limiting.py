@@ -70,3 +70,19 @@ def test_what_is_less_or_other_than_it_seems_is_a_doubt(sentence: str) -> None:
     contents are never settled."""
     found = read_statements(header_of(sentence), "note").statements
     assert found and all(s.standing == "doubtful" for s in found), found
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["Step 7 on page 34 of Q.V. 71x is deleted.", "Q.V. 71x, page 34, step 7 is deleted.",
+     "Step 7 (page 34 of your Instruction Book Q.V. 71x) is deleted."],
+)  # fmt: skip
+def test_a_manual_that_was_not_read_is_never_taken_for_the_one_at_hand(words: str) -> None:
+    """Letters and figures beside a step that may name a manual, and were not read as one, are a doubt; a
+    manual that was read is none."""
+    for one in read_statements(header_of(words), "note").statements:
+        book = getattr(one, "target", None) and one.target.publication  # type: ignore[union-attr]
+        assert one.standing == "doubtful" or book, one
+    plain = "Step 7 on page 34 of QV 71 is deleted."
+    (one,) = read_statements(header_of(plain), "note").statements
+    assert one.standing == "settled"
