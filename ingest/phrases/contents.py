@@ -14,7 +14,7 @@ from benchleaf.ingest.phrases.kitcounts import (
     without_compared,
     without_per,
 )
-from benchleaf.ingest.phrases.tags import CODE, PART, WEAK, Tagged
+from benchleaf.ingest.phrases.tags import CODE, DATE, PART, WEAK, Tagged
 
 __all__ = ["Lines", "quantity", "read_lines", "singular"]
 
@@ -346,7 +346,7 @@ def _line(tagged: Tagged, start: int, piece: str) -> _Read | None:
     why = (*why, f"“{more.group()}”: {_counted_from(more.group())}") if more else why
     plain = _LABELLED.sub(" ", plain)
     plain = re.sub(r"\s+", " ", _noiseless(plain.strip())).strip()
-    plain = _noiseless(plain)
+    plain = _SINCE.sub("", _noiseless(plain))
     required = re.search(_AS_REQUIRED, plain, re.I)
     if required:
         name = _clean(plain[: required.start()] + plain[required.end() :])
@@ -365,11 +365,23 @@ def _clean(words: str) -> str:
     return singular(re.sub(r"^(?:of|the|new|a)\s+", "", plain.strip(" .,:;-–"), flags=re.I))
 
 
+_SINCE = re.compile(
+    rf",? (?:since|from|as of|as from|with effect from|starting) (?:about )?{DATE}(?: onwards?| on)?$", re.I
+)
+_LOOSE = re.compile(
+    r"^(?:for|and|or|on|in|since|from|until|with|of)\b|\bsince\b"
+    r"|\b(?:the|a|an|for|and|or|of|on|in|from|until|to|with|by)$",
+    re.IGNORECASE,
+)
+"""A list's words broken off where something else was meant: "friction discs for the", "discs since"."""
+
+
 def _named(name: str) -> bool:
     """A description is made of words, not of numbers or whole clauses."""
     return (
         re.search(r"[a-z]{2}", name) is not None
-        and re.search(r"[:;?!]|\b[0-9]+$", name) is None
+        and re.search(r"[:;?!\ue001-\ue00b]|\b[0-9]+$", name) is None
+        and _LOOSE.search(name) is None
         and len(name.split()) <= 9
         and re.search(
             r"\b(?:is|are|was|were|has|have|been|being|must|not|no|will|be|which|that|there|if"

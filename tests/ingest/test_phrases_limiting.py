@@ -86,3 +86,17 @@ def test_a_manual_that_was_not_read_is_never_taken_for_the_one_at_hand(words: st
     plain = "Step 7 on page 34 of QV 71 is deleted."
     (one,) = read_statements(header_of(plain), "note").statements
     assert one.standing == "settled"
+
+
+@pytest.mark.parametrize(
+    ("words", "discs"),
+    [
+        ("Kit 4410-300 is packed with 12 friction discs since March 1990.", "friction disc"),
+        ("Kit 4410-300 contains 12 friction discs for the GX-4 and 10 for the GX-6.", None),
+    ],
+)
+def test_a_kits_line_is_no_piece_of_a_clause(words: str, discs: str | None) -> None:
+    """A day behind a line is no part of its name; a line broken off at "for the" is never settled."""
+    said = read_statements(header_of(words), "note").statements
+    named = [line.description for s in said if s.standing == "settled" for line in s.lines]  # type: ignore[union-attr]
+    assert named == ([discs] if discs else [])
