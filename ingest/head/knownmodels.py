@@ -21,7 +21,7 @@ _RUN = re.compile(
     r"\s?(?:to|through|thru|up to|bis|[–—]|-|\.\.\.|…)\s?(?:[A-Za-z]{1,8}[ .-]?)?", re.IGNORECASE
 )
 _LIST = re.compile(r"\s?(?:,\s?(?:and|or|&)\s|,|/|&|\+|\band\b|\bor\b|\bto\b|\bund\b)\s?")
-_SHORT = re.compile(r"-?([0-9]{1,5}(?:[ -]?[A-Z]{1,3})?)(?![\w]|[./-][0-9A-Z])")
+_SHORT = re.compile(r"-?([0-9]{1,5}(?:[ -]?[A-Z]{1,3})?)(?![\w]|[.-][0-9A-Z]|/[0-9A-Z]{4})")
 _ANOTHER = r"(?!\w|-[0-9A-Za-z]|[./][0-9]{3}|\.[0-9]|[ ](?-i:[A-Z])(?![\w./’'-]))"
 """What must not follow a model: a part of a longer name (`KX 4 B`, `KX-4-B`)."""
 
@@ -31,6 +31,8 @@ def known_models(text: str, models: Iterable[str]) -> tuple[str, ...]:
 
     >>> known_models("Units Mk 6, 6A and 9", ("Mk 6", "Mk 6A", "Mk 9", "Mk 12"))
     ('Mk 6', 'Mk 6A', 'Mk 9')
+    >>> known_models("Model Mk 6/9/12", ("Mk 6", "Mk 9", "Mk 12"))
+    ('Mk 6', 'Mk 9', 'Mk 12')
     """
     return tuple(dict.fromkeys(name for _, _, name in _places(text, models)))
 

@@ -11,6 +11,7 @@ from benchleaf.ingest.head.knownmodels import Known, is_run, known_models
 from benchleaf.ingest.head.models import EXCEPT, ticked
 from benchleaf.ingest.head.ranges import DIFFER, Run, met
 from benchleaf.ingest.head.serials import read_applies
+from benchleaf.ingest.head.unreadlimits import unread_limits
 from benchleaf.ingest.shapes import Header
 
 _MANUAL = re.compile(
@@ -78,6 +79,8 @@ def limited(header: Header, opening: Sequence[str], sentence: str, body: str, kn
     fresh = tuple(u for u in applies.unclear if u not in header.applies.unclear)
     unclear = tuple(u for u in dict.fromkeys((*header.unclear, *fresh)) if u not in told)
     applies = replace(applies, unclear=tuple(u for u in applies.unclear if u not in told))
+    unread = unread_limits(texts, applies, known.models, (*known.publications, header.number or ""))
+    applies = replace(applies, unclear=(*applies.unclear, *unread))
     return replace(header, applies=applies, unclear=unclear)
 
 
