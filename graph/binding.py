@@ -13,10 +13,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchleaf.graph.keys import key
-from benchleaf.graph.kits.pack import read_pack
-from benchleaf.graph.kits.partnames import name_words
-from benchleaf.graph.kits.plates import plate_kind
-from benchleaf.graph.mentions import runs
 from benchleaf.graph.model import Contents, KitLine, Override, Statement, Supersession
 from benchleaf.graph.shelf import Shelf
 from benchleaf.graph.walk import distances, links
@@ -93,6 +89,11 @@ def _concerned(o: Override, kits: Sequence[Brought], store: Shelf) -> tuple[Brou
 
 def concerns(said: str, kit: Brought) -> bool:
     """Whether a step's words speak of a kit, of what it contains, or of stacking plates."""
+    # most pages are answered without a kit: the words for packs are compiled where one is brought
+    from benchleaf.graph.kits.packwords import read_pack
+    from benchleaf.graph.kits.partnames import name_words
+    from benchleaf.graph.mentions import runs
+
     named = {run.key for run in runs(said)}
     if named & {key(kit.kit), *(key(line.part) for line in kit.lines if line.part)}:
         return True
@@ -103,10 +104,14 @@ def concerns(said: str, kit: Brought) -> bool:
 
 
 def _names_plates(said: str) -> bool:
+    from benchleaf.graph.kits.plates import plate_kind
+
     return any(plate_kind(m[0]) is not None for m in _PLATE_WORDS.finditer(said))
 
 
 def _same_counts(text: str, lines: Sequence[KitLine]) -> bool:
+    from benchleaf.graph.kits.packwords import read_pack
+
     words = read_pack(text)
     if words is None or not words.counted:
         return False
@@ -115,6 +120,8 @@ def _same_counts(text: str, lines: Sequence[KitLine]) -> bool:
 
 def plate_counts(lines: Iterable[KitLine]) -> tuple[int | None, int | None]:
     """Friction and steel plates in some lines; None for a kind that has no line or an open quantity."""
+    from benchleaf.graph.kits.plates import plate_kind
+
     sums: dict[str, int | None] = {}
     for line in lines:
         kind = plate_kind(line.description)

@@ -67,9 +67,21 @@ def books_one_by_one(store: Shelf, wanted: Callable[[Manual], bool]) -> Iterator
     return (book(store, m.number) for m in _by_number(store.covers()) if wanted(m))
 
 
+def pack_books(store: Shelf, wanted: Callable[[Manual], bool]) -> Iterator[Manual]:
+    """The same; of a store no more of each than its steps that speak of stacking a pack, with their pages."""
+    if not isinstance(store, Lean):
+        return books_one_by_one(store, wanted)
+    return (_joined(store.packs_like(m.number)) for m in _by_number(store.covers()) if wanted(m))
+
+
+def covers_model(manual: Manual, model: str) -> bool:
+    """Whether a book names a model among those that it covers."""
+    return key(model) in {key(m) for m in manual.models}
+
+
 def covering(store: Shelf, model: str) -> list[Manual]:
     """The books that cover a model, in the order of `books`."""
-    return books_where(store, lambda m: key(model) in {key(x) for x in m.models})
+    return books_where(store, lambda m: covers_model(m, model))
 
 
 def covers(store: Shelf) -> list[Manual]:

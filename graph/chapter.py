@@ -2,11 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from benchleaf.graph.aim import Aimed, aim
 from benchleaf.graph.chosen import Chosen
 from benchleaf.graph.keys import key
 from benchleaf.graph.labels import Labels
+from benchleaf.graph.lean import Lean
 from benchleaf.graph.model import Box, Item, Notice, Override
 from benchleaf.graph.overrides import Background, Case, Effective, background, in_force
 from benchleaf.graph.shelf import Shelf
@@ -57,11 +59,9 @@ class Chapter:
     """The chosen items of one publication under work."""
 
     def __init__(self, store: Shelf, chosen: Chosen, case: Case) -> None:
-        self.chosen, self.case = chosen, case
+        self.store, self.chosen, self.case = store, chosen, case
         pages = {key(i.page) for i in chosen.items}
-        told = store.overrides(chosen.manual.number)
-        self.for_models = {key(m) for o in told for m in o.applies.models}
-        overrides = [o for o in told if _on(o, pages)]
+        overrides = [o for o in _told(store, chosen.manual.number, pages) if _on(o, pages)]
         self.all_items = _on_pages(chosen, pages)
         self.aimed: Aimed = aim(self.all_items, overrides)
         self.known: Background = background(store, overrides, case.kits, case.on)
@@ -69,6 +69,14 @@ class Chapter:
         self.steps: list[Step] = []
         self.left_out: list[NotApplied] = []
         self.warnings: list[str] = [*chosen.warnings, *self.aimed.warnings]
+
+    @cached_property
+    def for_models(self) -> set[str]:
+        """The keys of the models for which any override of the publication is meant."""
+        number = self.chosen.manual.number
+        if isinstance(self.store, Lean):
+            return set(map(key, self.store.models_overridden(number)))
+        return {key(m) for o in self.store.overrides(number) for m in o.applies.models}
 
     def run(self) -> "Chapter":
         """Work through the items in page order; the chapter itself."""
@@ -149,6 +157,12 @@ def _on_pages(chosen: Chosen, pages: set[str]) -> tuple[Item, ...]:
     mine = {key(i.page): i for i in chosen.items}
     whole = [i for p in chosen.manual.pages if key(p.page) in mine for i in p.items]
     return tuple(whole) if set(map(id, chosen.items)) <= set(map(id, whole)) else chosen.items
+
+
+def _told(store: Shelf, publication: str, pages: set[str]) -> Sequence[Override]:
+    if isinstance(store, Lean):
+        return store.overrides_on(publication, pages)
+    return store.overrides(publication)
 
 
 def _on(o: Override, pages: set[str]) -> bool:

@@ -51,6 +51,10 @@ def missing_among(
 Kind = Literal["publication", "page", "note"]
 
 
+def _in_order(place: str) -> tuple[object, str]:
+    return natural(place), place
+
+
 class _Search:
     def __init__(self, store: Shelf) -> None:
         self.store = store
@@ -110,6 +114,6 @@ class _Search:
 
     def _missing(self, kind: Kind, number: str, notes: list[str], places: list[str]) -> Missing:
         cited = tuple(sorted(dict.fromkeys(notes), key=lambda n: (natural(n), n)))
-        where = tuple(dict.fromkeys(places)) if kind == "page" else tuple(sorted(set(places), key=natural))
+        where = tuple(dict.fromkeys(places)) if kind == "page" else tuple(sorted(set(places), key=_in_order))
         near = self.store.near_numbers(kind, number, where[0] if kind == "page" and where else None)
         return Missing(kind, number, cited, where, near)

@@ -4,6 +4,7 @@ from."""
 import datetime as dt
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from benchleaf.graph.applicability import Unit
 from benchleaf.graph.binding import Family, plate_counts
@@ -12,14 +13,14 @@ from benchleaf.graph.chapter import Chapter, NotApplied, Step
 from benchleaf.graph.chosen import choose
 from benchleaf.graph.errors import NotHeld
 from benchleaf.graph.keys import key
-from benchleaf.graph.kits.expected import expected_contents
-from benchleaf.graph.kits.holding import Held, StandingHold, standing_holds
-from benchleaf.graph.kits.packcheck import check_pack
-from benchleaf.graph.kits.packstep import Links
 from benchleaf.graph.model import Override
 from benchleaf.graph.overrides import Case
 from benchleaf.graph.shelf import Shelf
+from benchleaf.graph.store import Store
 from benchleaf.graph.supersession import current
+
+if TYPE_CHECKING:
+    from benchleaf.graph.kits.holding import StandingHold
 
 __all__ = ["NotApplied", "ProcedureAnswer", "ProcedureQuestion", "Step", "procedure_answer"]
 
@@ -54,7 +55,7 @@ class ProcedureAnswer:
     left_out: tuple[NotApplied, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
-    holds: tuple[StandingHold, ...] = ()
+    holds: "tuple[StandingHold, ...]" = ()
 
 
 def procedure_answer(store: Shelf, question: ProcedureQuestion) -> ProcedureAnswer:
@@ -84,9 +85,13 @@ def procedure_answer(store: Shelf, question: ProcedureQuestion) -> ProcedureAnsw
     )
 
 
-def _holds(store: Shelf, named: Sequence[str], works: Sequence[Chapter]) -> tuple[StandingHold, ...]:
+def _holds(store: Shelf, named: Sequence[str], works: Sequence[Chapter]) -> "tuple[StandingHold, ...]":
     """The holds in effect on the kits that these steps use, judged by everything held: what lies in the box
     does not depend on the day asked for."""
+    if isinstance(store, Store) and not store.holds(lifted=True):
+        return ()  # what judges kits is imported only where there is a hold to judge
+    from benchleaf.graph.kits.holding import Held, standing_holds
+
     if not isinstance(store, Held):
         return ()
     standing = standing_holds(store)
@@ -99,7 +104,7 @@ def _holds(store: Shelf, named: Sequence[str], works: Sequence[Chapter]) -> tupl
 
 def _used(
     store: Shelf,
-    hold: StandingHold,
+    hold: "StandingHold",
     named: Sequence[str],
     assumed: Collection[str],
     steps: Collection[tuple[str, str, str]],
@@ -166,6 +171,10 @@ def _kit_warnings(store: Shelf, kit: str, case: Case, steps: Sequence[Step]) -> 
 
 
 def _order_warnings(store: Shelf, kit: str, case: Case, steps: Sequence[Step]) -> list[str]:
+    from benchleaf.graph.kits.expected import expected_contents
+    from benchleaf.graph.kits.packcheck import check_pack
+    from benchleaf.graph.kits.packstep import Links
+
     family = Family(store, [kit])
     expected = expected_contents(store, kit, family, case.on)
     if expected.basis != "contents":

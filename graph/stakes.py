@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from benchleaf.graph.applicability import covers
-from benchleaf.graph.db.jobs import Job
+from benchleaf.graph.jobs.job import Job
 from benchleaf.graph.keys import key, natural
 from benchleaf.graph.model import (
     Cancels,

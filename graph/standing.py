@@ -154,8 +154,11 @@ def _old_words_doubts(statement: Override, item: Item, held: Held) -> list[str]:
         return []
     was = statement.was
     if statement.action != "change-value":
-        told = any(contains_words(was, t) for t in (item.text, *_earlier(statement, held)))
-        return [] if told else [_does_not_say(was, item)]
+        said = (item.text, *_earlier(statement, held))
+        if not any(contains_words(was, t) for t in said):
+            return [_does_not_say(was, item)]
+        whole = any(contains_words(t, was) for t in said)
+        return [] if whole else ["the old words that are quoted are only a part of the step as held"]
     counts = [len(places(was, t)) for t in (item.text, *_earlier(statement, held))]
     if counts[0] > 1:
         return [f"“{was}” stands {counts[0]} times in the step: the words do not say which is meant"]

@@ -7,7 +7,7 @@ from benchleaf.graph.db.connection import BUSY_SECONDS, open_to_read, open_to_wr
 from benchleaf.graph.db.heads import HeadSettlement
 from benchleaf.graph.db.holds import Hold, Holds
 from benchleaf.graph.db.intake import HeldFile
-from benchleaf.graph.db.jobs import Job, Jobs
+from benchleaf.graph.db.jobs import Jobs
 from benchleaf.graph.db.known import Known
 from benchleaf.graph.db.manuals import Mention
 from benchleaf.graph.db.near import Near
@@ -16,7 +16,7 @@ from benchleaf.graph.db.rereading import Rereading
 from benchleaf.graph.db.search import Hit, Search
 from benchleaf.graph.db.settlements import Change, Settlement
 
-__all__ = ["Change", "HeadSettlement", "HeldFile", "Hit", "Hold", "Job", "Mention", "Settlement", "Store"]
+__all__ = ["Change", "HeadSettlement", "HeldFile", "Hit", "Hold", "Mention", "Settlement", "Store"]
 
 
 class Store(Rereading, Holds, Jobs, Redating, Near, Known, Search):

@@ -7,13 +7,11 @@ date; a true cycle is a problem to tell, and never an empty answer.
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from benchleaf.graph.keys import key, natural
 from benchleaf.graph.model import Relation, Supersession
-
-if TYPE_CHECKING:
-    from networkx import MultiDiGraph
+from benchleaf.graph.walk import distances
+from benchleaf.graph.ways import Ways, strong
 
 _AGO = dt.date.min
 
@@ -28,19 +26,9 @@ class Current:
     problems: tuple[str, ...]
 
 
-def graph_of(statements: Iterable[Supersession]) -> "MultiDiGraph[str]":
-    """Part keys as nodes (with `printed`), an edge from each old to each new number (with `statement`)."""
-    import networkx as nx
-
-    graph: MultiDiGraph[str] = nx.MultiDiGraph()
-    for statement in statements:
-        for number in (*statement.old, *statement.new):
-            graph.add_node(key(number), printed=number)
-        for old in statement.old:
-            for new in statement.new:
-                if key(old) != key(new):
-                    graph.add_edge(key(old), key(new), statement=statement)
-    return graph
+def graph_of(statements: Iterable[Supersession]) -> Ways:
+    """Part keys as nodes (with `printed`), an edge from each old to each new number (with its statement)."""
+    return Ways(statements)
 
 
 def settled(statements: Iterable[Supersession], on: dt.date | None = None) -> tuple[Supersession, ...]:
@@ -61,24 +49,20 @@ def current(number: str, statements: Iterable[Supersession], on: dt.date | None 
 
 def earlier(number: str, statements: Iterable[Supersession], on: dt.date | None = None) -> tuple[str, ...]:
     """Every number that `number` stands in for, nearest first, as printed."""
-    import networkx as nx
-
     graph = graph_of(settled(statements, on))
     if key(number) not in graph:
         return ()
-    distances = nx.single_source_shortest_path_length(graph.reverse(copy=False), key(number))
-    found = sorted((d, natural(graph.nodes[n]["printed"]), n) for n, d in distances.items() if d)
-    return tuple(graph.nodes[n]["printed"] for _, _, n in found)
+    far = distances(key(number), {new: frozenset(olds) for new, olds in graph.back.items()})
+    found = sorted((d, natural(graph.printed[n]), n) for n, d in far.items())
+    return tuple(graph.printed[n] for _, _, n in found)
 
 
 class _Walk:
     """One walk over settled statements: what each number became, and where a return ends it."""
 
     def __init__(self, statements: Sequence[Supersession]) -> None:
-        import networkx as nx
-
         self.graph = graph_of(statements)
-        rings = nx.strongly_connected_components(self.graph)
+        rings = strong({node: list(news) for node, news in self.graph.ahead.items()})
         self.ring = {n: i for i, ring in enumerate(rings) for n in ring}
         self.problems: list[str] = []
 
@@ -92,7 +76,7 @@ class _Walk:
         return Current(numbers, relation, path, tuple(dict.fromkeys(self.problems)))
 
     def _printed(self, node: str, asked: str) -> str:
-        return str(self.graph.nodes[node]["printed"]) if node in self.graph else asked
+        return self.graph.printed.get(node, asked)
 
     def _steps(self, start: str) -> dict[str, list[Supersession]]:
         """Every number on the way, nearest first, with the statements that lead on from it."""
@@ -109,15 +93,13 @@ class _Walk:
         current."""
         if node not in self.graph:
             return []
-        out = sorted({d["statement"] for _, _, d in self.graph.out_edges(node, data=True)}, key=_order)
+        out = sorted({s for said in self.graph.ahead[node].values() for s in said}, key=_order)
         if not out or self._returned(node, out[-1]):
             return []
         return self._newest(node, out)
 
     def _returned(self, node: str, last: Supersession) -> bool:
-        back = [
-            d["statement"] for old, _, d in self.graph.in_edges(node, data=True) if self._beside(old, node)
-        ]
+        back = [s for old, said in self.graph.back[node].items() if self._beside(old, node) for s in said]
         return any(s.date and last.date and s.date > last.date for s in back)
 
     def _beside(self, one: str, other: str) -> bool:
@@ -138,23 +120,24 @@ class _Walk:
 
     def _leads_on(self, old: Supersession, new: Supersession) -> bool:
         """A later list often gives the end of a chain at once: no contradiction."""
-        import networkx as nx
-
-        return all(nx.has_path(self.graph, o, n) for o in _news(old) for n in _news(new))
+        return all(self.graph.path(o, n) is not None for o in _news(old) for n in _news(new))
 
     def _circles(self, steps: dict[str, list[Supersession]]) -> list[list[str]]:
         """Numbers that replace each other with no way out. Those with one are told as a problem too: what
         leads out is followed."""
-        import networkx as nx
-
-        live = nx.DiGraph((n, new) for n, told in steps.items() for s in told for new in _news(s) if new != n)
-        circles = [sorted(ring) for ring in nx.strongly_connected_components(live) if len(ring) > 1]
+        live: dict[str, dict[str, None]] = {}
+        for n, told in steps.items():
+            for new in (new for s in told for new in _news(s) if new != n):
+                live.setdefault(n, {})[new] = None
+                live.setdefault(new, {})
+        circles = [sorted(ring) for ring in strong({n: list(news) for n, news in live.items()})]
+        circles = [ring for ring in circles if len(ring) > 1]
         for circle in circles:
             names = ", ".join(self._printed(n, n) for n in circle)
             self.problems.append(
                 f"{names} replace each other in a circle and the dates do not tell the last: ask the maker"
             )
-        return [ring for ring in circles if all(new in ring for n in ring for new in live.successors(n))]
+        return [ring for ring in circles if all(new in ring for n in ring for new in live[n])]
 
     def _relation(self, steps: dict[str, list[Supersession]]) -> Relation:
         """One word for a way with forks: the first fork's; a mixture is told as a problem."""

@@ -72,11 +72,9 @@ def kind_of(pages: Sequence[LaidPage]) -> DocumentKind:
 def read_kind(pages: Sequence[LaidPage]) -> KindReading:
     """What the document is, with the reasons."""
     steps = read_steps(pages)
-    cover = read_cover(pages, {d.start.page for d in steps.drafts})
-    evidence = [*_for_manual(pages, steps, cover), *_for_note(pages), *_for_slip(pages)]
+    leaflet = len(steps.drafts) < _FEWEST_STEPS and len(pages) <= _LEAFLET
+    evidence = [*(() if leaflet else _for_manual(pages, steps)), *_for_note(pages), *_for_slip(pages)]
     totals = {k: sum(e.weight for e in evidence if e.kind == k) for k in ("manual", "note", "slip")}
-    if len(steps.drafts) < _FEWEST_STEPS and len(pages) <= _LEAFLET:
-        totals["manual"] = 0.0
     chosen = _heaviest(totals)
     if chosen == "other" and (named := _named(pages, steps)) is not None:
         evidence.append(named)
@@ -114,7 +112,8 @@ def _top(pages: Sequence[LaidPage]) -> list[str]:
     return [li.text for li in _top_lines(pages)]
 
 
-def _for_manual(pages: Sequence[LaidPage], steps: Steps, cover: CoverReading) -> Iterator[Evidence]:
+def _for_manual(pages: Sequence[LaidPage], steps: Steps) -> Iterator[Evidence]:
+    cover = read_cover(pages, {d.start.page for d in steps.drafts})
     count = len(steps.drafts)
     if count >= 3:
         yield Evidence("manual", 1.0 if count < 8 else 1.5 if count < 20 else 2.5, f"{count} numbered steps")

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from benchleaf.graph.kits.holding import StandingHold
     from benchleaf.graph.kits.kit import KitAnswer
     from benchleaf.graph.kits.received import Received
+    from benchleaf.ingest.lists.slips import Slip
 
 EXAMPLES = examples(
     'kit 4471-208 --got "10 friction disc, 11 steel disc"',
@@ -71,9 +72,8 @@ def command(
     from benchleaf.graph.kits.asfound import found_answer
     from benchleaf.graph.kits.holding import standing_holds
     from benchleaf.graph.kits.kit import kit_answer, parse_got
-    from benchleaf.ingest.workers.apart import slip_apart
 
-    paper = slip_apart(slip, kit) if slip else None
+    paper = _slip(slip, kit) if slip else None
     came = paper.lines if paper else parse_got(got) if got is not None else ()
     inside = parse_got(found) if found is not None else ()
     with session.read() as store:
@@ -87,6 +87,13 @@ def command(
             holds = standing_holds(store, answer.kit)
     _print(KitShown(answer, holds, paper, evidence, counted=bool(came)), as_json, session.words)
     return 1 if answer.hold or holds else 0
+
+
+def _slip(file: Path, kit: str) -> "Slip":
+    """What a packing slip tells; reading papers is imported for that alone."""
+    from benchleaf.ingest.workers.apart import slip_apart
+
+    return slip_apart(file, kit)
 
 
 def _print(shown: "KitShown", as_json: bool, start: tuple[str, ...]) -> None:

@@ -9,7 +9,6 @@ from typing import get_args
 from benchleaf.graph.db.rows import kind_of
 from benchleaf.graph.errors import WrongUse
 from benchleaf.graph.keys import key
-from benchleaf.graph.kits.received import parse_got
 from benchleaf.graph.model import (
     Action,
     Applies,
@@ -140,6 +139,8 @@ def _contents(statement: Statement, fields: Fields) -> Statement:
 
 
 def _lines(typed: str) -> tuple[KitLine, ...]:
+    from benchleaf.graph.kits.received import parse_got
+
     return tuple(KitLine(line.part, line.description, line.quantity) for line in parse_got(typed))
 
 

@@ -5,12 +5,14 @@ import datetime as dt
 import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, fields
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from benchleaf.graph.db.connection import OpenStore
 from benchleaf.graph.errors import NotHeld, WrongUse
 from benchleaf.graph.keys import key
-from benchleaf.graph.kits.received import Received
+
+if TYPE_CHECKING:
+    from benchleaf.graph.kits.received import Received
 
 RULE = "rule"
 """Who lifted a hold that a note explained."""
@@ -32,7 +34,7 @@ class Hold:
     lifted_at: dt.datetime | None = None
     lifted_by: str | None = None
     lifted_reason: str | None = None
-    came: tuple[Received, ...] = ()
+    came: "tuple[Received, ...]" = ()
     model: str | None = None
     serial: str | None = None
 
@@ -51,7 +53,7 @@ Arrival = tuple[object, ...]
 
 
 def arrival(
-    kit: str, reason: str, came: Sequence[Received], model: str | None = None, serial: str | None = None
+    kit: str, reason: str, came: "Sequence[Received]", model: str | None = None, serial: str | None = None
 ) -> Arrival:
     """The mark by which an arrival is known again."""
     lines = sorted(
@@ -79,7 +81,7 @@ class Holds(OpenStore):
         kit: str,
         reason: str,
         at: dt.datetime,
-        came: Sequence[Received] = (),
+        came: "Sequence[Received]" = (),
         model: str | None = None,
         serial: str | None = None,
     ) -> Hold:
@@ -157,22 +159,25 @@ def _hold(row: Any) -> Hold:
     )
 
 
-def write_came(came: Sequence[Received]) -> str | None:
+def write_came(came: "Sequence[Received]") -> str | None:
     """What came as a JSON text; None where it is not known."""
     lines = ({name: value for name, value in asdict(r).items() if value not in (None, "")} for r in came)
     return json.dumps(list(lines), ensure_ascii=False) if came else None
 
 
-def read_came(text: str | None) -> tuple[Received, ...]:
+def read_came(text: str | None) -> "tuple[Received, ...]":
     """What came from its JSON text; a name that this version does not know is passed over."""
+    if not text:
+        return ()
+    from benchleaf.graph.kits.received import Received
+
     known = {f.name for f in fields(Received)}
-    return tuple(
-        _received({n: v for n, v in line.items() if n in known}) for line in json.loads(text or "[]")
-    )
+    told = ({n: v for n, v in line.items() if n in known} for line in json.loads(text))
+    return tuple(Received(**_values(line)) for line in told)
 
 
-def _received(named: dict[str, Any]) -> Received:
+def _values(named: dict[str, Any]) -> dict[str, Any]:
     values: dict[str, Any] = {"description": "", "quantity": None}
     for name, value in named.items():
         values[name] = tuple(value) if isinstance(value, list) else value
-    return Received(**values)
+    return values

@@ -4,14 +4,14 @@ import datetime as dt
 import itertools
 import json
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from benchleaf.graph.db.connection import OpenStore
-from benchleaf.graph.db.jobrows import job_of, read_change, read_pin, write_pin
 from benchleaf.graph.errors import NotHeld, WrongUse
-from benchleaf.graph.jobs.job import STATES, Change, ChangeKind, Job, JobState, Pin
 from benchleaf.graph.keys import key, natural
 
-__all__ = ["Job", "JobState", "Jobs"]
+if TYPE_CHECKING:
+    from benchleaf.graph.jobs.job import Change, ChangeKind, Job, JobState, Pin
 
 _NEAREST = 3
 
@@ -19,8 +19,10 @@ _NEAREST = 3
 class Jobs(OpenStore):
     """Opens, changes, moves on and lists jobs."""
 
-    def jobs(self, state: JobState | None = None) -> tuple[Job, ...]:
+    def jobs(self, state: "JobState | None" = None) -> "tuple[Job, ...]":
         """Every job, or those in one state, in the order in which they were opened."""
+        from benchleaf.graph.db.jobrows import job_of, read_change
+
         sql = """SELECT job.number, job_change.* FROM job_change JOIN job ON job.id = job_id
                  ORDER BY job_id, job_change.id"""
         grouped = itertools.groupby(self._rows(sql), key=lambda row: (row["job_id"], row["number"]))
@@ -28,26 +30,34 @@ class Jobs(OpenStore):
         wanted = [job for job in found if state is None or job.state == state]
         return tuple(sorted(wanted, key=lambda job: job.opened))
 
-    def job(self, number: str) -> Job | None:
+    def job(self, number: str) -> "Job | None":
         """The job of that number, or None."""
+        from benchleaf.graph.db.jobrows import job_of
+
         row = self._row("SELECT number FROM job WHERE number_key = ?", key(number))
         return None if row is None else job_of(row["number"], self.job_changes(number))
 
-    def job_changes(self, number: str) -> tuple[Change, ...]:
+    def job_changes(self, number: str) -> "tuple[Change, ...]":
         """Everything ever written down about a job, oldest first."""
+        from benchleaf.graph.db.jobrows import read_change
+
         sql = """SELECT job_change.* FROM job_change JOIN job ON job.id = job_id
                  WHERE number_key = ? ORDER BY job_change.id"""
         return tuple(map(read_change, self._rows(sql, key(number))))
 
-    def pins(self, number: str) -> tuple[Pin, ...]:
+    def pins(self, number: str) -> "tuple[Pin, ...]":
         """What was in force when the job was opened and whenever it was built, oldest first."""
+        from benchleaf.graph.db.jobrows import read_pin
+
         sql = """SELECT job_pin.* FROM job_pin JOIN job ON job.id = job_id
                  WHERE number_key = ? ORDER BY job_pin.id"""
         return tuple(map(read_pin, self._rows(sql, key(number))))
 
-    def newest_pin(self, number: str) -> Pin | None:
+    def newest_pin(self, number: str) -> "Pin | None":
         """What was last pinned; None for a job that a store of before version 5 opened and that was not
         built since."""
+        from benchleaf.graph.db.jobrows import read_pin
+
         sql = """SELECT job_pin.* FROM job_pin JOIN job ON job.id = job_id WHERE number_key = ?
                  ORDER BY job_pin.id DESC LIMIT 1"""
         row = self._row(sql, key(number))
@@ -72,7 +82,7 @@ class Jobs(OpenStore):
         *,
         initials: str = "",
         at: dt.datetime | None = None,
-    ) -> Job:
+    ) -> "Job":
         """Opens a job. Inside a transaction. Raises WrongUse if the number is empty or in use."""
         if not key(number):
             raise WrongUse("a job needs a number.")
@@ -92,11 +102,11 @@ class Jobs(OpenStore):
     def change_job(
         self,
         number: str,
-        kind: ChangeKind,
+        kind: "ChangeKind",
         body: Iterable[tuple[str, str]],
         initials: str,
         at: dt.datetime,
-    ) -> Job:
+    ) -> "Job":
         """Writes one thing down about a job; nothing that was written before goes away. Inside a transaction.
 
         Raises NotHeld for an unknown job."""
@@ -107,17 +117,19 @@ class Jobs(OpenStore):
     def move_job(
         self,
         number: str,
-        state: JobState,
+        state: "JobState",
         on: dt.date,
         *,
         initials: str = "",
         at: dt.datetime | None = None,
-    ) -> Job:
+    ) -> "Job":
         """Sets a job built or shipped on a day. Inside a transaction.
 
         A built job may be built again, until it is shipped. Raises NotHeld for an unknown job, WrongUse for a
         step back or a day before the last.
         """
+        from benchleaf.graph.jobs.job import STATES
+
         job = self.job_or_stop(number)
         again = state == job.state == "built"
         if STATES.index(state) <= STATES.index(job.state) and not again:
@@ -129,7 +141,7 @@ class Jobs(OpenStore):
         self._keep_change(number, state, (), initials, at or dt.datetime.combine(on, dt.time(), dt.UTC), on)
         return self.job_or_stop(number)
 
-    def fit_kit(self, number: str, kit: str, *, initials: str = "", at: dt.datetime | None = None) -> Job:
+    def fit_kit(self, number: str, kit: str, *, initials: str = "", at: dt.datetime | None = None) -> "Job":
         """Adds a kit to a job. Inside a transaction. Raises NotHeld for an unknown job."""
         job = self.job_or_stop(number)
         if key(kit) not in {key(k) for k in job.kits}:
@@ -137,9 +149,11 @@ class Jobs(OpenStore):
             self._keep_change(number, "kit", [("kit", kit.strip())], initials, now, now.date())
         return self.job_or_stop(number)
 
-    def pin_job(self, number: str, pin: Pin) -> None:
+    def pin_job(self, number: str, pin: "Pin") -> None:
         """Keeps what is in force for a job, for ever. Inside a transaction. Raises NotHeld for an unknown
         job."""
+        from benchleaf.graph.db.jobrows import write_pin
+
         self.job_or_stop(number)
         row = {"job_id": self._job_id(number), "occasion": pin.occasion, "day": pin.day.isoformat()}
         self._insert(
@@ -147,7 +161,7 @@ class Jobs(OpenStore):
             {**row, "at": pin.at.isoformat(), "initials": pin.initials, "body": write_pin(pin)},
         )
 
-    def job_or_stop(self, number: str) -> Job:
+    def job_or_stop(self, number: str) -> "Job":
         """The job of that number. Raises NotHeld with the nearest numbers."""
         job = self.job(number)
         if job is None:

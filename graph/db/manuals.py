@@ -45,6 +45,8 @@ class Manuals(ManualKits):
         """The key under which a publication is held that goes by this number; with or without the word for
         a publication before it, as long as no two differ in that word alone."""
         asked, plain = key(number), book_key(number)
+        if self._row("SELECT 1 FROM publication WHERE number_key = ?", asked) is not None:
+            return asked
         held = self.once(("books",), lambda: {key(found): book_key(found) for found, _ in self.covered()})
         like = [] if asked in held else [own for own, known in held.items() if known == plain]
         return like[0] if len(like) == 1 else asked
@@ -76,6 +78,22 @@ class Manuals(ManualKits):
         pages = {row["id"]: self._rows(sql, row["id"], key(page)) for row in found}
         asked = [p["id"] for told in pages.values() for p in told if p["page_key"] == key(page)]
         items = self._items_of(asked)
+        return tuple(_manual(r, [_page(p, items[p["id"]]) for p in pages[r["id"]]], (), ()) for r in found)
+
+    def packs_like(self, number: str) -> tuple[Manual, ...]:
+        """The held editions of one publication with no more of their pages than the first and those with a
+        step that speaks of stacking a pack, and of their items only such. Parts lists and kits are left
+        out."""
+        asked = self._book(number)
+        found = self._rows(f"SELECT * FROM publication WHERE number_key = ? {_NEWEST}", asked)
+        sql = """SELECT item.* FROM publication JOIN item_pack ON item_pack.publication_id = publication.id
+                 JOIN item ON item.id = item_id WHERE number_key = ? ORDER BY item.id"""
+        items: dict[int, list[Item]] = defaultdict(list)
+        for row in self._rows(sql, asked):
+            items[row["page_id"]].append(rows.read_item(row))
+        sql = """SELECT * FROM page WHERE publication_id = ?1 AND (id IN (SELECT value FROM json_each(?2))
+                 OR id = (SELECT min(id) FROM page WHERE publication_id = ?1)) ORDER BY id"""
+        pages = {row["id"]: self._rows(sql, row["id"], json.dumps(list(items))) for row in found}
         return tuple(_manual(r, [_page(p, items[p["id"]]) for p in pages[r["id"]]], (), ()) for r in found)
 
     def publication(self, number: str) -> Manual | None:

@@ -126,9 +126,9 @@ class Near(ModelsNamed):
         odd = self._odd_notes(asked)
         bound = 1 if len(asked) < LONG else 2
         for errors in range(bound + 1):
-            for number in self._within(asked, errors):
+            for number in self._at(asked, errors):
                 found.setdefault(number, float(errors))
-            if len(self._note_numbers(found)) >= MOST:
+            if len(found) >= MOST:
                 return self._first(found, odd)
         pieces = {asked[i:j] for i in range(len(asked)) for j in range(i + 3, len(asked) + 1)}
         listed = f"SELECT DISTINCT {_FOLDED} FROM note INDEXED BY note_folded WHERE listing = 0 AND "
@@ -138,12 +138,19 @@ class Near(ModelsNamed):
             found.setdefault(number, bound + 1.0)
         return self._first(found, odd)
 
+    def _at(self, asked: str, errors: int) -> Iterable[str]:
+        """The folded keys of notes at so many errors, perhaps of nearer ones too: what is one error away is
+        looked up, since there are only some hundred such keys."""
+        if errors > 1:
+            return self._within(asked, errors)
+        return (near for near, _ in self._note_numbers(one_error_away(asked) if errors else (asked,)))
+
     def _within(self, asked: str, errors: int) -> Iterator[str]:
         """The folded keys of notes at no more than so many errors: from one that cannot become so, the index
         is entered again behind everything that begins like it."""
-        at = ""
+        at, trial = "", Trial(asked, errors)
         while (row := self._row(_NEXT_NOTE, at)) and row[0] is not None:
-            dead = dead_end(asked, row[0], errors)
+            dead = trial.dead_end(row[0])
             if dead is None:
                 yield row[0]
             at = (
@@ -209,19 +216,41 @@ def dead_end(asked: str, held: str, errors: int) -> int | None:
     >>> dead_end("44102", "44120", 1), dead_end("44102", "97000", 1), dead_end("44102", "441", 1)
     (None, 2, 4)
     """
-    before: list[int] = []
-    row = list(range(len(asked) + 1))
-    for at, sign in enumerate(held, 1):
-        new = [at]
-        for i, wanted in enumerate(asked, 1):
-            least = min(row[i] + 1, new[i - 1] + 1, row[i - 1] + (sign != wanted))
-            if at > 1 and i > 1 and sign == asked[i - 2] and held[at - 2] == wanted:
-                least = min(least, before[i - 2] + 1)
+    return Trial(asked, errors).dead_end(held)
+
+
+class Trial:
+    """One number tried against many in their order: what two of these begin with is worked out once."""
+
+    def __init__(self, asked: str, errors: int) -> None:
+        self.asked, self.errors, self.held = asked, errors, ""
+        self.rows = [list(range(len(asked) + 1))]
+
+    def dead_end(self, held: str) -> int | None:
+        """As the function of that name."""
+        at = 0
+        while at < len(self.rows) - 1 and self.held[at : at + 1] == held[at : at + 1] != "":
+            at += 1
+        del self.rows[at + 1 :]
+        self.held = held
+        while at < len(held):
+            at += 1
+            self._add(at)
+            if min(self.rows[at]) > self.errors and min(self.rows[at - 1]) + 1 > self.errors:
+                return at
+        return None if self.rows[-1][-1] <= self.errors else len(held) + 1
+
+    def _add(self, at: int) -> None:
+        """One row more of the distances: of so many signs held from each beginning of what is asked."""
+        asked, held, row = self.asked, self.held, self.rows[-1]
+        new, sign = [at], held[at - 1]
+        for i, wanted in enumerate(asked):
+            least = row[i] if sign == wanted else row[i] + 1
+            least = min(least, row[i + 1] + 1, new[i] + 1)
+            if at > 1 and i and sign == asked[i - 1] and held[at - 2] == wanted:
+                least = min(least, self.rows[-2][i - 1] + 1)
             new.append(least)
-        before, row = row, new
-        if min(row) > errors and min(before) + 1 > errors:
-            return at
-    return None if row[-1] <= errors else len(held) + 1
+        self.rows.append(new)
 
 
 def _rank(asked: str, held: str) -> float:

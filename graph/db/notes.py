@@ -12,7 +12,7 @@ from benchleaf.graph.db.bulk import Bulk
 from benchleaf.graph.db.intake import Intake
 from benchleaf.graph.db.manuals import Manuals
 from benchleaf.graph.db.modelsnamed import ModelsNamed
-from benchleaf.graph.db.statements import Statements
+from benchleaf.graph.db.statements import ASTRAY, Statements
 from benchleaf.graph.db.tables import CITES_BOOKS, FIRST_MODELS, HAS_KITS, HAS_MODELS
 from benchleaf.graph.errors import WrongUse
 from benchleaf.graph.keys import key
@@ -58,6 +58,33 @@ class Notes(Intake, Bulk, Manuals, Statements, ModelsNamed):
         sql = """SELECT * FROM note WHERE listing = 0 AND number_key IN (SELECT value FROM json_each(?))
                  ORDER BY date, number_key, id"""
         return self._filled(self._rows(sql, json.dumps(sorted({key(n) for n in numbers}))))
+
+    def notes_newest(self, numbers: Collection[str], *, whole: bool = False) -> dict[str, Note]:
+        """Key → the newest revision of the note of each of these numbers, without its statements unless
+        `whole`; without those that only lists bear."""
+        found = self._newest(numbers)
+        notes = self._with_statements(found) if whole else self._filled(found)
+        return {row["number_key"]: note for row, note in zip(found, notes, strict=True)}
+
+    def _newest(self, numbers: Collection[str]) -> list[Any]:
+        sql = f"SELECT * FROM note WHERE number_key IN (SELECT value FROM json_each(?)) {_NEWEST}"
+        newest: dict[str, Any] = {}
+        borne = set()
+        for row in self._rows(sql, json.dumps(sorted({key(n) for n in numbers}))):
+            newest.setdefault(row["number_key"], row)
+            if not row["listing"]:
+                borne.add(row["number_key"])
+        return [row for number, row in newest.items() if number in borne]
+
+    def astray_of_notes(self, numbers: Collection[str]) -> tuple[Statement, ...]:
+        """What the newest revision of each of these notes says of papers that may not be held: overrides
+        whose publication, or page of it, is not, and every cancellation; in the order of the numbers, then
+        by id."""
+        newest = {row["id"]: row["number_key"] for row in self._newest(numbers)}
+        where = f"note_id IN (SELECT value FROM json_each(?)) AND (+kind = 'cancels' OR {ASTRAY})"
+        found = self._read(where, "ORDER BY id", json.dumps(list(newest)))
+        places = {key(n): at for at, n in enumerate(numbers)}
+        return tuple(sorted(found, key=lambda s: places.get(key(s.note), len(places))))
 
     def notes_headed(self, model: str | None, publications: Collection[str]) -> tuple[Note, ...]:
         """The same of the notes that name kits in their heads, or that model, or cite one of these books."""

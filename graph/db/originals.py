@@ -1,6 +1,5 @@
 """The originals: every file taken in, unchanged, under the hash of its bytes."""
 
-import hashlib
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -14,6 +13,8 @@ _HEX = frozenset("0123456789abcdef")
 
 def sha256_of(path: Path) -> str:
     """The SHA-256 of a file's bytes, read in pieces."""
+    import hashlib
+
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
@@ -35,6 +36,8 @@ class Originals(OpenStore):
         """
         if not self.writable:
             raise WrongUse("the store was opened only to read.")
+        import hashlib
+
         if hashlib.sha256(data).hexdigest() != sha256:
             raise WrongUse("the bytes do not have the hash they are to be kept under.")
         final = self.original(sha256)

@@ -61,50 +61,65 @@ class Search(OpenStore):
         A word matches whole words; if nothing is found so, words that begin with it. Part numbers match from
         three characters on, wherever these stand in the number.
         """
+        return self._search(words, limit, bare=False)
+
+    def notes_saying(self, words: str, limit: int) -> frozenset[str]:
+        """The numbers of the notes among what `search` finds, without working out the words around them."""
+        return frozenset(hit.note for hit in self._search(words, limit, bare=True) if hit.note)
+
+    def _search(self, words: str, limit: int, *, bare: bool) -> tuple[Hit, ...]:
         found = dict.fromkeys(self._part_hits(words, limit))
         found |= dict.fromkeys(self._mentioned(words, limit))
         for beginnings in (False, True):
             asked = query(words, beginnings=beginnings)
-            bodies = self._bodies(asked, limit) if asked else iter(())
+            bodies = self._bodies(asked, limit, bare=bare) if asked else iter(())
             first = next(bodies, None)
             if first is not None:
                 found |= _up_to(limit - len(found), itertools.chain((first,), bodies), found)
                 break
         return tuple(found)[:limit]
 
-    def _bodies(self, asked: str, limit: int) -> Iterator[Hit]:
-        """Items, notes, sheets, each looked for when it is its turn: a common word fills the list early."""
-        items = list(self._item_hits(asked, limit))
+    def _bodies(self, asked: str, limit: int, *, bare: bool) -> Iterator[Hit]:
+        """Items, notes, sheets, each looked for when it is its turn: a common word fills the list early.
+
+        A snippet costs more than to find its place; `bare` hits have the row's own number instead.
+        """
+        items = list(self._item_hits(asked, limit, bare=bare))
         yield from items
         covered = {(hit.file, hit.sheet) for hit in items}
-        notes = list(self._note_hits(asked, limit))
+        notes = list(self._note_hits(asked, limit, bare=bare))
         yield from notes
         named = {hit.note for hit in notes}
-        sheets = [hit for hit in self._sheet_hits(asked, limit) if (hit.file, hit.sheet) not in covered]
+        sheets = [
+            hit for hit in self._sheet_hits(asked, limit, bare=bare) if (hit.file, hit.sheet) not in covered
+        ]
         yield from (hit for hit in sheets if hit.kind == "note" and hit.note not in named)
         yield from (hit for hit in sheets if hit.kind == "sheet")
 
-    def _item_hits(self, asked: str, limit: int) -> Iterator[Hit]:
+    def _item_hits(self, asked: str, limit: int, *, bare: bool = False) -> Iterator[Hit]:
+        around = f"""(SELECT {_snippet("item_search")} FROM item_search
+                      WHERE item_search MATCH ?1 AND rowid = best.id)"""
         sql = f"""WITH best AS MATERIALIZED (SELECT rowid AS id, rank AS far FROM item_search
                       WHERE item_search MATCH ?1 ORDER BY rank, rowid LIMIT ?2)
                   SELECT number, item.page, label, file.name, item.sheet,
-                  (SELECT {_snippet("item_search")} FROM item_search
-                   WHERE item_search MATCH ?1 AND rowid = best.id) AS snippet
+                  {"best.id" if bare else around} AS snippet
                   FROM best JOIN item ON item.id = best.id
                   JOIN publication ON publication.id = publication_id JOIN file ON file.id = file_id
                   ORDER BY best.far, item.id"""
         yield from map(_item_hit, self._rows(sql, asked, limit))
 
-    def _note_hits(self, asked: str, limit: int) -> Iterator[Hit]:
-        sql = f"""SELECT note.number, file.name, {_snippet("note_search")} AS snippet
+    def _note_hits(self, asked: str, limit: int, *, bare: bool) -> Iterator[Hit]:
+        around = "CAST(note.id AS TEXT)" if bare else _snippet("note_search")
+        sql = f"""SELECT note.number, file.name, {around} AS snippet
                   FROM note_search JOIN note ON note.id = note_search.rowid
                   LEFT JOIN file ON file.id = file_id
                   WHERE note_search MATCH ? ORDER BY note_search.rank, note.id LIMIT ?"""
         for row in self._rows(sql, asked, limit):
             yield Hit("note", None, row["number"], None, None, None, row["name"], None, row["snippet"])
 
-    def _sheet_hits(self, asked: str, limit: int) -> Iterator[Hit]:
-        sql = f"""SELECT sheet.page, sheet.sheet, file.name, {_snippet("sheet_search")} AS snippet,
+    def _sheet_hits(self, asked: str, limit: int, *, bare: bool) -> Iterator[Hit]:
+        around = "CAST(sheet.id AS TEXT)" if bare else _snippet("sheet_search")
+        sql = f"""SELECT sheet.page, sheet.sheet, file.name, {around} AS snippet,
                   (SELECT number FROM note WHERE file_id = file.id ORDER BY id LIMIT 1) AS note,
                   (SELECT number FROM publication WHERE file_id = file.id ORDER BY id LIMIT 1) AS publication
                   FROM sheet_search JOIN sheet ON sheet.id = sheet_search.rowid
@@ -138,6 +153,8 @@ class Search(OpenStore):
                  FROM item JOIN publication ON publication.id = publication_id JOIN file ON file.id = file_id
                  WHERE item.id IN (SELECT item_id FROM mention WHERE part_key = ?) ORDER BY item.id LIMIT ?"""
         found = self._rows(sql, asked, limit)
+        if not found:
+            return []
         direct = {(hit.file, hit.sheet, hit.item) for hit in self._item_hits(query(words), limit)}
         hits = (_item_hit(row) for row in found)
         return [hit for hit in hits if (hit.file, hit.sheet, hit.item) not in direct]

@@ -9,7 +9,6 @@ from benchleaf.graph.db import rows
 from benchleaf.graph.db.connection import OpenStore, plain_problems
 from benchleaf.graph.errors import NotHeld
 from benchleaf.graph.keys import key
-from benchleaf.graph.kits.plates import plate_kind
 from benchleaf.graph.lean import Counts
 from benchleaf.graph.model import (
     Cancels,
@@ -25,6 +24,20 @@ from benchleaf.graph.places import same_place
 
 Kind = TypeVar("Kind", bound=Statement)
 _BY_DATE = "ORDER BY date, id"
+_OF_BOOK = """publication_key = ?1
+    OR publication_key IS NULL AND standing <> 'settled' AND page_key IN
+        (SELECT page_key FROM page JOIN publication ON publication.id = publication_id
+         WHERE number_key = ?1)"""
+_LINES = """SELECT statement_id FROM kit_line WHERE side = 'now'
+    AND description IN (SELECT value FROM json_each({})) GROUP BY statement_id
+    HAVING sum(quantity) = {} AND count(quantity) = count(*)"""
+_COUNTING = f"id IN ({_LINES.format('?1', '?3')} INTERSECT {_LINES.format('?2', '?4')})"
+# The pluses keep SQLite from walking along every override, or every refused reading, of the store.
+ASTRAY = """(+kind = 'override' AND +standing <> 'refused' AND statement.publication_key IS NOT NULL
+    AND NOT EXISTS (SELECT 1 FROM publication WHERE number_key = statement.publication_key
+        AND (statement.page_key IS NULL OR EXISTS (
+            SELECT 1 FROM publication AS held CROSS JOIN page ON publication_id = held.id
+            AND page.page_key = statement.page_key WHERE held.number_key = statement.publication_key))))"""
 _SOME = 2000  # statements read at a time where all are wanted
 
 
@@ -57,25 +70,34 @@ class Statements(OpenStore):
         leaves out its page if its publication fits: it may be meant. A settled one names both.
         """
         if page is None:
-            where = """publication_key = ?1
-                       OR publication_key IS NULL AND standing <> 'settled' AND page_key IN
-                          (SELECT page_key FROM page JOIN publication ON publication.id = publication_id
-                           WHERE number_key = ?1)"""
-            return self._those(Override, where, key(publication))
+            return self._those(Override, _OF_BOOK, key(publication))
         where = """publication_key = ?1 AND page_key = ?2
                    OR publication_key = ?1 AND page_key IS NULL AND standing <> 'settled'
                    OR publication_key IS NULL AND page_key = ?2 AND standing <> 'settled'"""
         found = self._those(Override, where, key(publication), key(page))
         return tuple(o for o in found if o.target.page is None or same_place(o.target.page, page))
 
+    def overrides_on(self, publication: str, pages: Collection[str]) -> tuple[Override, ...]:
+        """Those of them that name one of these pages (keys), or no page; by date, then id."""
+        where = """publication_key = ?1 AND page_key IN (SELECT value FROM json_each(?2))
+                   OR publication_key = ?1 AND page_key IS NULL
+                   OR publication_key IS NULL AND standing <> 'settled' AND page_key IN
+                      (SELECT value FROM json_each(?2) CROSS JOIN publication ON number_key = ?1
+                       CROSS JOIN page ON publication_id = publication.id AND page.page_key = value)"""
+        return self._those(Override, where, key(publication), json.dumps(sorted(pages)))
+
+    def models_overridden(self, publication: str) -> tuple[str, ...]:
+        """The models for which they are meant, each as printed."""
+        found = self._rows(f"SELECT DISTINCT applies FROM statement WHERE {_OF_BOOK}", key(publication))
+        return tuple(dict.fromkeys(m for row in found for m in rows.read_applies(row["applies"]).models))
+
     def overrides_astray(self) -> tuple[Override, ...]:
         """The overrides, but for refused ones, whose publication, or page of it, is not held; by id."""
-        where = """kind = 'override' AND standing <> 'refused' AND publication IS NOT NULL AND (
-            NOT EXISTS (SELECT 1 FROM publication WHERE number_key = statement.publication_key)
-            OR statement.page IS NOT NULL AND NOT EXISTS (
-                SELECT 1 FROM publication JOIN page ON publication_id = publication.id
-                WHERE number_key = statement.publication_key AND page.page_key = statement.page_key))"""
-        return cast("tuple[Override, ...]", self._read(where, "ORDER BY id"))
+        return cast("tuple[Override, ...]", self._read(ASTRAY, "ORDER BY id"))
+
+    def astray_on(self, publication: str) -> tuple[Override, ...]:
+        """Those among the overrides of a publication; by date, then id."""
+        return self._those(Override, f"publication_key = ?1 AND {ASTRAY}", key(publication))
 
     def overrides_of_note(self, note: str) -> tuple[Override, ...]:
         """The overrides that a note states: every standing, by date, then id."""
@@ -140,15 +162,22 @@ class Statements(OpenStore):
 
     def contents_counting(self, counts: Counts) -> tuple[Contents, ...]:
         """What notes say of the kits whose present lines add up to just these plates, by id."""
+        told = self._read(_COUNTING, "ORDER BY id", *self._plate_names(), *counts)
+        return cast("tuple[Contents, ...]", told)
+
+    def kits_counting(self, counts: Counts) -> tuple[tuple[str, str], ...]:
+        """Of the same the note and the kit alone."""
+        sql = f"SELECT note, subject FROM statement WHERE {_COUNTING} ORDER BY id"
+        return tuple((r["note"], r["subject"]) for r in self._rows(sql, *self._plate_names(), *counts))
+
+    def _plate_names(self) -> tuple[str, str]:
+        """The descriptions of kit lines that mean friction plates, and those that mean steel plates."""
+        from benchleaf.graph.kits.plates import plate_kind
+
         names: dict[str, list[str]] = {"friction": [], "steel": []}
         for name in self._line_names():
             names.get(plate_kind(name) or "", []).append(name)
-        sql = """SELECT statement_id FROM kit_line WHERE side = 'now'
-                 AND description IN (SELECT value FROM json_each({})) GROUP BY statement_id
-                 HAVING sum(quantity) = {} AND count(quantity) = count(*)"""
-        where = f"id IN ({sql.format('?1', '?3')} INTERSECT {sql.format('?2', '?4')})"
-        told = (json.dumps(names["friction"]), json.dumps(names["steel"]), *counts)
-        return cast("tuple[Contents, ...]", self._read(where, "ORDER BY id", *told))
+        return json.dumps(names["friction"]), json.dumps(names["steel"])
 
     def _line_names(self) -> Iterator[str]:
         """The descriptions of kit lines, each once: the index is skipped through."""

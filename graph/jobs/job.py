@@ -5,11 +5,13 @@ Only data, without rules. What a job is now follows from its changes, which are 
 
 import datetime as dt
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from benchleaf.graph.applicability import Unit
-from benchleaf.graph.kits.received import Received
 from benchleaf.graph.model import KitLine, Notice
+
+if TYPE_CHECKING:
+    from benchleaf.graph.kits.received import Received
 
 JobState = Literal["opened", "built", "shipped"]
 STATES: tuple[JobState, ...] = ("opened", "built", "shipped")
@@ -112,7 +114,7 @@ class Job:
     plate: tuple[tuple[str, str], ...] = ()
     doubts: tuple[Signed, ...] = ()
     about: tuple[About, ...] = ()
-    found: tuple[Received, ...] = ()
+    found: "tuple[Received, ...]" = ()
     found_remarks: tuple[Signed, ...] = ()
     remarks: tuple[Signed, ...] = ()
     despite: tuple[Signed, ...] = ()

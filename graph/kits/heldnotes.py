@@ -7,7 +7,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from benchleaf.graph.applicability import Unit
+from benchleaf.graph.applicability import Unit, covers
 from benchleaf.graph.binding import plate_counts
 from benchleaf.graph.keys import key, key_with_gaps, natural
 from benchleaf.graph.kits.notestate import NoteState, gone_notes, note_state
@@ -70,11 +70,12 @@ def _heads(store: Shelf, wanted: Wanted) -> tuple[Note, ...]:
     return store.notes_headed(wanted.unit.model, {p.step.publication for p in wanted.packs})
 
 
-def _counted(store: Shelf, counts: tuple[int, int]) -> tuple[Statement, ...]:
-    """What notes say of kits that may count just these plates."""
+def _counting(store: Shelf, counts: tuple[int, int]) -> Iterable[tuple[str, str]]:
+    """The notes that list just these plates, each with the kit."""
     if isinstance(store, Lean):
-        return store.contents_counting(counts)
-    return store.statements(kind="contents")
+        return store.kits_counting(counts)
+    told = (s for s in store.statements(kind="contents") if isinstance(s, Contents))
+    return ((s.note, s.kit) for s in told if plate_counts(s.lines) == counts)
 
 
 _CLOSE = 35  # points from which a note speaks of the matter itself and not only of the model
@@ -89,6 +90,7 @@ class _Looking:
         self.names: dict[str, str] = {}
         self.heads = {key(n.number): n for n in _heads(store, wanted)}
         self.listed: dict[str, list[Statement]] = {}
+        self.fits: dict[Applies, bool] = {}
 
     def result(self) -> HeldNotes:
         """Gather, judge, sort."""
@@ -98,13 +100,34 @@ class _Looking:
             self._by_step(pack)
         self._by_heads()
         self._by_words()
-        if isinstance(self.store, Lean):
-            self.heads |= {key(n.number): n for n in self.store.notes_numbered(self.found)}
+        newest = self._newest(self.found)
         self.gone = gone_notes(self.store, self.wanted.on, self.found)
-        judged = [j for number in self.found if (j := self._judged(number)) is not None]
-        judged.sort(key=lambda j: (-j[0], -(j[1].date or dt.date.min).toordinal(), natural(j[1].number)))
-        close = [n.number for _, n in judged if self._close(key(n.number))]
-        return HeldNotes(tuple(n for _, n in judged[:MOST]), max(len(judged) - MOST, 0), tuple(close))
+        weighed = [self._weighed(n) for n in newest.values() if self._in_time(n)]
+        weighed.sort(key=lambda w: (-w[0], -(w[1].date or dt.date.min).toordinal(), natural(w[1].number)))
+        notes = [note for _, note in weighed]
+        close = [n.number for n in notes if self._close(key(n.number))]
+        shown = self._with_statements(notes[:MOST])
+        return HeldNotes(tuple(map(self._held, shown)), max(len(notes) - MOST, 0), tuple(close))
+
+    def _newest(self, numbers: Iterable[str]) -> dict[str, Note]:
+        """The newest revision of each note by its key, of a store without its statements; and lists of
+        numbers with no more of what they say than was found."""
+        if isinstance(self.store, Lean):
+            held = self.store.notes_newest(self.found)
+            self.heads |= held
+        else:
+            read = {n: self.store.note(self.names[n]) for n in numbers if n in self.heads}
+            held = {n: note for n, note in read.items() if note is not None}
+        lists = {n: self._list(n) for n in numbers if n not in self.heads}
+        told = {n: held.get(n) or lists.get(n) for n in numbers}
+        return {n: note for n, note in told.items() if note is not None}
+
+    def _with_statements(self, notes: Sequence[Note]) -> list[Note]:
+        """The same notes with what they state: how each stands is worked out of those shown alone."""
+        if not isinstance(self.store, Lean):
+            return list(notes)
+        whole = self.store.notes_newest([n.number for n in notes], whole=True)
+        return [whole.get(key(n.number), n) for n in notes]
 
     def _close(self, number: str) -> bool:
         return number in self.heads and max(self.found[number].values()) >= _CLOSE
@@ -130,9 +153,8 @@ class _Looking:
     def _by_counts(self) -> None:
         """Notes that list just these plates, in any kit."""
         friction, steel = self.wanted.counts
-        for s in _counted(self.store, self.wanted.counts):
-            if isinstance(s, Contents) and plate_counts(s.lines) == (friction, steel):
-                self._add(s.note, f"lists {friction} friction and {steel} steel plates, in kit {s.kit}", 80)
+        for note, kit in _counting(self.store, self.wanted.counts):
+            self._add(note, f"lists {friction} friction and {steel} steel plates, in kit {kit}", 80)
 
     def _by_step(self, pack: PackStep) -> None:
         step, place = pack.step, f"page {pack.step.page} of {pack.step.publication}"
@@ -187,8 +209,10 @@ class _Looking:
                 self._add(note, f"its words name page {step.page} of {step.publication}", 45)
 
     def _with_words(self, phrases: Sequence[str]) -> set[str]:
+        asked = " ".join('"' + p.replace('"', " ") + '"' for p in phrases)
+        if isinstance(self.store, Lean):
+            return set(self.store.notes_saying(asked, _HITS))
         if isinstance(self.store, Searched):
-            asked = " ".join('"' + p.replace('"', " ") + '"' for p in phrases)
             return {hit.note for hit in self.store.search(asked, limit=_HITS) if hit.note}
         folded = [f" {key_with_gaps(p)} " for p in phrases]
         return {n for n, said in self._all_words().items() if all(p in said for p in folded)}
@@ -200,22 +224,33 @@ class _Looking:
             said[s.note] = f"{said.get(s.note, '')} {s.quote} {_text(s)}"
         return {n: f" {key_with_gaps(w)} " for n, w in said.items()}
 
-    def _judged(self, number: str) -> tuple[float, HeldNote] | None:
-        """The note with its points and standing; None for one that is not held or dated later than asked.
+    def _in_time(self, note: Note) -> bool:
+        return not (self.wanted.on and note.date and note.date > self.wanted.on)
 
-        A list of numbers can hold a hundred thousand statements: of it only those found are looked at.
-        """
-        note = self.store.note(self.names[number]) if number in self.heads else self._list(number)
-        if note is None or (self.wanted.on and note.date and note.date > self.wanted.on):
-            return None
-        told = self.found[number]
+    def _weighed(self, note: Note) -> tuple[float, Note]:
+        """The note with its points: those of its reasons, less where it does not hold for the unit."""
+        told = self.found[key(note.number)].values()
+        points = max(told) + 0.01 * sum(told)
+        points -= {"other units": 30, "cancelled": 20}.get(self._out(note), 0)
+        return points, note
+
+    def _out(self, note: Note) -> str:
+        """Why the note cannot hold for the unit, whatever it states; "" where it may."""
+        if key(note.number) in self.gone.cancelled:
+            return "cancelled"
+        if note.applies not in self.fits:
+            self.fits[note.applies] = covers(note.applies, self.wanted.unit).answer != "no"
+        return "" if self.fits[note.applies] else "other units"
+
+    def _held(self, note: Note) -> HeldNote:
+        told = self.found[key(note.number)]
         reasons = tuple(sorted(told, key=lambda r: -told[r]))
         state, standing = note_state(note, self.wanted.unit, self.gone)
-        points = max(told.values()) + 0.01 * sum(told.values())
-        points -= {"other units": 30, "cancelled": 20}.get(state, 0)
-        return points, HeldNote(note.number, note.date, note.subject, state, standing, reasons)
+        return HeldNote(note.number, note.date, note.subject, state, standing, reasons)
 
     def _list(self, number: str) -> Note | None:
+        """A list of numbers, which can hold a hundred thousand statements, with those alone that were
+        found."""
         said = tuple(dict.fromkeys(self.listed.get(number, ())))
         if not said:
             return None

@@ -102,6 +102,9 @@ def _together(pair: Pair, pairs: Sequence[Pair], sets: Sequence[Exchange]) -> Pa
 def best_pairs(costs: Sequence[Sequence[int]]) -> dict[int, int]:
     """The rows and columns paired at the least cost in all, where whoever stays alone costs `UNPAIRED` for
     the two; a pair at `UNPAIRED` or more is none."""
+    plain = _without_rivals(costs)
+    if plain is not None:
+        return plain
     import networkx as nx
 
     graph = nx.Graph()
@@ -114,6 +117,19 @@ def best_pairs(costs: Sequence[Sequence[int]]) -> dict[int, int]:
         row, column = (one, other) if one[0] == "row" else (other, one)
         found[row[1]] = column[1]
     return dict(sorted(found.items()))
+
+
+def _without_rivals(costs: Sequence[Sequence[int]]) -> dict[int, int] | None:
+    """The pairs where every row has one cheapest column, and no two rows the same: nothing can be cheaper, so
+    that no assignment need be worked out. None where rows contend, or two columns are as cheap."""
+    found = {}
+    for i, row in enumerate(costs):
+        least = min(row, default=UNPAIRED)
+        if least < UNPAIRED:
+            if row.count(least) > 1:
+                return None
+            found[i] = row.index(least)
+    return found if len(set(found.values())) == len(found) else None
 
 
 def cost(expected: KitLine, received: Received, linked: Linked) -> int:

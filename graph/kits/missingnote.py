@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from benchleaf.graph.applicability import Unit
 from benchleaf.graph.binding import Family
-from benchleaf.graph.book import books_one_by_one
+from benchleaf.graph.book import pack_books
 from benchleaf.graph.cancelled import cancelled_notes
 from benchleaf.graph.keys import key
 from benchleaf.graph.kits.expected import Expected
@@ -24,6 +24,7 @@ from benchleaf.graph.kits.packwords import read_pack
 from benchleaf.graph.kits.plates import NOUN
 from benchleaf.graph.kits.received import Received
 from benchleaf.graph.kits.unknownkit import packs_for_unknown
+from benchleaf.graph.lean import Lean
 from benchleaf.graph.missing import Missing, missing_among
 from benchleaf.graph.model import Item, Note, Statement
 from benchleaf.graph.shelf import Shelf
@@ -124,7 +125,7 @@ def _elsewhere(
     mine = {(key(p.step.publication), key(p.step.page), key(p.step.item or "")) for p in packs}
     return (
         (manual.number, item, manual.models)
-        for manual in books_one_by_one(store, books_counting(store, gap.counts))
+        for manual in pack_books(store, books_counting(store, gap.counts))
         for item in pack_items(store, manual)
         if (key(manual.number), key(item.page), key(item.label)) not in mine and _counts(item, gap.counts)
     )
@@ -147,15 +148,21 @@ def _figure_in(plain: str, number: int) -> bool:
 def _cited_missing(store: Shelf, found: HeldNotes, packs: Sequence[PackStep]) -> tuple[Missing, ...]:
     """What the notes that speak of the matter cite, and the notes on the step's publication, but is not
     held; what the former cite first."""
-    said: list[Statement] = []
-    notes: list[Note] = [n for number in found.close if (n := store.note(number)) is not None]
-    for note in notes:
-        said += note.statements
+    notes, said = _said(store, found.close)
     for publication in dict.fromkeys(p.step.publication for p in packs):
-        said += store.overrides(publication)
+        said += store.astray_on(publication) if isinstance(store, Lean) else store.overrides(publication)
     close = {key(number) for number in found.close}
     missing = missing_among(store, dict.fromkeys(said), notes)
     return tuple(sorted(missing, key=lambda m: close.isdisjoint(key(n) for n in m.cited_by)))
+
+
+def _said(store: Shelf, numbers: Sequence[str]) -> tuple[list[Note], list[Statement]]:
+    """The notes of these numbers and what they state; of a store no more of it than may not be held."""
+    if isinstance(store, Lean):
+        held = store.notes_newest(numbers)
+        return [held[key(n)] for n in numbers if key(n) in held], [*store.astray_of_notes(numbers)]
+    notes = [n for number in numbers if (n := store.note(number)) is not None]
+    return notes, [s for note in notes for s in note.statements]
 
 
 def _ask(store: Shelf, gap: Gap, kit: str, unit: Unit, cited: Sequence[Missing], on: dt.date | None) -> str:

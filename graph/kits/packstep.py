@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from benchleaf.graph.binding import Family, plate_counts
-from benchleaf.graph.book import book, book_at, books_where, covering, items_of
+from benchleaf.graph.book import book, book_at, covers_model, items_of, pack_books
 from benchleaf.graph.chapter import Chapter, Step
 from benchleaf.graph.chosen import Chosen
 from benchleaf.graph.errors import NotHeld
@@ -105,7 +105,8 @@ class Links:
     def _by_model(self) -> tuple[PackStep, ...]:
         if self.unit.model is None:
             return ()
-        fitting = covering(self.store, self.unit.model)
+        model = self.unit.model
+        fitting = pack_books(self.store, lambda m: covers_model(m, model))
         packs = [(m, i) for m in fitting for i in pack_items(self.store, m) if _whole(read_pack(i.text))]
         if len(packs) != 1:
             return ()
@@ -118,7 +119,7 @@ class Links:
             return ()
         found: list[PackStep] = []
         counting, fits = books_counting(self.store, before), self._for_note()
-        for manual in books_where(self.store, lambda m: counting(m) and fits(m)):
+        for manual in pack_books(self.store, lambda m: counting(m) and fits(m)):
             for item in pack_items(self.store, manual):
                 words = read_pack(item.text)
                 if words and (words.friction, words.steel) == before:

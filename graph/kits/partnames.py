@@ -5,6 +5,7 @@ The synonyms are common practice, no source.
 
 import re
 import unicodedata
+from functools import lru_cache
 
 _SAME = {
     "disk": "disc",
@@ -50,6 +51,7 @@ _IDLE = frozenset(
 )
 
 
+@lru_cache(maxsize=4096)  # kit lines are compared each with each
 def name_words(text: str) -> tuple[str, ...]:
     """The words of a part's name in a form that can be compared; figures and short connecting words left out.
 

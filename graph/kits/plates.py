@@ -1,6 +1,7 @@
 """The two kinds of plates in a pack, by the names that makers give them (common practice, no source)."""
 
 import re
+from functools import lru_cache
 from typing import Literal
 
 Plate = Literal["friction", "steel"]
@@ -21,6 +22,7 @@ _NOUN = re.compile(rf"\b{NOUN}\b")
 _BARE = re.compile(rf"(?:{STRONG_FRICTION}|{STRONG_STEEL})s?")
 
 
+@lru_cache(maxsize=4096)  # a kit asks it of the same few names
 def plate_kind(description: str) -> Plate | None:
     """Which kind of plate a part's description means; None if it is no plate of an alternating pack.
 

@@ -9,10 +9,10 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from benchleaf.graph import supersession
 from benchleaf.graph.keys import key
 from benchleaf.graph.kits.packmarks import NUMBER_WORDS
 from benchleaf.graph.model import Supersession
+from benchleaf.graph.ways import Ways
 
 _LIMIT = 1200
 _COUNT = re.compile(rf"(?<![\w-])([0-9]{{1,2}}|{'|'.join(NUMBER_WORDS)})(?![\w.,-])", re.IGNORECASE)
@@ -58,8 +58,8 @@ def linked_by(told: Sequence[Supersession]) -> Linked:
     Half of a set stands for nothing: those links are left out, see `exchanges`. `told` are settled
     statements.
     """
-    whole = [s for s in told if not _split(s)]
-    back = [s for s in whole if _old_will_do(s)]
+    together = [s for s in told if not _split(s)]
+    whole, back = Ways(together), Ways(s for s in together if _old_will_do(s))
 
     def linked(listed: str, came: str) -> tuple[str, ...] | None:
         newer = _path(whole, listed, came)
@@ -85,7 +85,7 @@ def barred(s: Supersession) -> bool:
 
 def replaced_later(told: Sequence[Supersession], listed: str, came: str) -> tuple[str, ...] | None:
     """The notes by which the listed number took the place of the older one that came; None if none did."""
-    return _path([s for s in told if not _split(s)], came, listed)
+    return _path(Ways(s for s in told if not _split(s)), came, listed)
 
 
 def _old_will_do(s: Supersession) -> bool:
@@ -152,12 +152,8 @@ def _split(s: Supersession) -> bool:
     return len(s.new) > 1 and s.relation != "one of"
 
 
-def _path(told: Sequence[Supersession], old: str, new: str) -> tuple[str, ...] | None:
-    import networkx as nx
-
-    graph = supersession.graph_of(told)
-    if key(old) not in graph or key(new) not in graph or not nx.has_path(graph, key(old), key(new)):
+def _path(ways: Ways, old: str, new: str) -> tuple[str, ...] | None:
+    way = ways.path(key(old), key(new))
+    if way is None:
         return None
-    way = nx.shortest_path(graph, key(old), key(new))
-    steps = [next(iter(graph[a][b].values()))["statement"] for a, b in itertools.pairwise(way)]
-    return tuple(dict.fromkeys(s.note for s in steps))
+    return tuple(dict.fromkeys(ways.ahead[a][b][0].note for a, b in itertools.pairwise(way)))

@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Iterable
 
 from benchleaf.graph.applicability import Unit
-from benchleaf.graph.book import book, covering, covers
+from benchleaf.graph.book import book_at, covers, covers_model, pack_books
 from benchleaf.graph.chapter import Chapter, Step
 from benchleaf.graph.chosen import Chosen
 from benchleaf.graph.keys import key
@@ -24,13 +24,14 @@ def packs_for_unknown(store: Shelf, unit: Unit, on: dt.date | None = None) -> tu
     Which step a kit belongs to is not proven by this: with several, one that fits is enough.
     """
     if unit.model is not None:
-        named = covering(store, unit.model)
+        model = unit.model
+        named = tuple(pack_books(store, lambda m: covers_model(m, model)))
         if named:
             return tuple(p for m in named for p in _packs(store, m, unit, on, "model", ()))
     held = covers(store)
     if len(held) != 1 or (unit.model is not None and held[0].models):
         return ()
-    return _assumed(store, book(store, held[0].number), unit, on)
+    return _assumed(store, next(pack_books(store, lambda m: True)), unit, on)
 
 
 def _assumed(store: Shelf, manual: Manual, unit: Unit, on: dt.date | None) -> tuple[PackStep, ...]:
@@ -55,9 +56,10 @@ def _packs(
     case = Case(unit, on=on, any_unit=True)
     found: list[PackStep] = []
     for page in dict.fromkeys(i.page for i in pack_items(store, manual) if _whole(read_pack(i.text))):
-        sheets = best_places(page, manual.pages, lambda p: p.page)
+        whole = book_at(store, manual.number, page)
+        sheets = best_places(page, whole.pages, lambda p: p.page)
         items = tuple(dict.fromkeys(i for sheet in sheets for i in sheet.items))
-        found += _in_force(Chapter(store, Chosen(manual, items), case).run(), items, link, warnings)
+        found += _in_force(Chapter(store, Chosen(whole, items), case).run(), items, link, warnings)
     return tuple({(p.step.publication, p.step.page, p.step.label): p for p in found}.values())
 
 

@@ -10,6 +10,7 @@ practice. Bare wordings that none of this covers are missed rather than guessed.
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from benchleaf.graph.kits.packmarks import marked
 from benchleaf.graph.kits.packwords import PackWords, read_pack
@@ -20,6 +21,7 @@ from benchleaf.graph.kits.usetokens import plain
 
 __all__ = ["Use", "names_plates", "read_uses"]
 
+_KEPT = 1000  # characters of a step that is kept with its uses
 _PLATE_NOUN = re.compile(rf"\b{NOUN}\b")
 
 
@@ -29,9 +31,15 @@ def read_uses(text: str) -> tuple[Use, ...]:
     >>> [(u.description, u.part, u.quantity, u.renewed) for u in read_uses("Fit two new seals (4471-33).")]
     [('seal', '4471-33', 2, True)]
     """
+    return _kept(text) if len(text) < _KEPT else _read(text)
+
+
+def _read(text: str) -> tuple[Use, ...]:
     words = plain(text)
-    found = UseReader(words, lexicon()).read()
-    return _with_pack(found, words)
+    return _with_pack(UseReader(words, lexicon()).read(), words)
+
+
+_kept = lru_cache(maxsize=512)(_read)  # a kit looks at each step for every line
 
 
 def _with_pack(found: tuple[Use, ...], text: str) -> tuple[Use, ...]:

@@ -37,7 +37,7 @@ def find_candidates(
     neighbours = _Neighbours(rows, barred)
     found: list[Candidate] = []
     for row in rows:
-        if row.n in barred or row.line.place in ("table", "figure"):
+        if row.n in barred or row.place in ("table", "figure"):
             continue
         for mark in read_marks(row.text, row.page in scanned):
             section = bisect_right(heads, row.n)
@@ -66,7 +66,7 @@ class _Neighbours:
         level = [
             r
             for r in self.by_page[row.page]
-            if 0 < r.line.box.x0 - box.x1 < _REACH and _overlap(row, r) and r.line.place in ("text", "frame")
+            if 0 < r.line.box.x0 - box.x1 < _REACH and _overlap(row, r) and r.place in ("text", "frame")
         ]
         return min(level, key=lambda r: r.line.box.x0, default=None)
 
@@ -122,7 +122,7 @@ def _worth(text: str, mark: Mark, gap: float, row: Row, above: Row | None, look:
     worth += _worth_of_words(rest, mark)
     worth += _worth_of_place(row, above)
     worth -= 0.3 if mark.guessed else 0.0
-    worth -= 0.6 if row.line.size < 0.85 * look.size else 0.0
+    worth -= 0.6 if row.size < 0.85 * look.size else 0.0
     worth -= 0.4 if is_heading(row, look) else 0.0  # `3 Pressure test` in bold above step 1
     return worth - 0.5 * min(3, _wide_gaps(row, look, mark))
 

@@ -94,7 +94,7 @@ def gather(
 
 def _read_by_ocr(row: Row) -> bool:
     """True if some word of a line is less than sure: only OCR says so."""
-    return any(w.confidence < 1.0 for w in row.words)
+    return row.unsure
 
 
 def _part_words(drafts: Sequence[Draft], rows: Sequence[Row]) -> None:
@@ -132,7 +132,7 @@ def step_gaps(rows: Sequence[Row], plan: Plan, look: Look) -> dict[int, float]:
     found: Mapping[int, list[float]] = defaultdict(list)
     for n, (_, cluster) in plan.starts.items():
         before = rows[n - 1] if n else None
-        plain = before is not None and before.line.place == "text" and n - 1 not in plan.headings
+        plain = before is not None and before.place == "text" and n - 1 not in plan.headings
         if plain and not rows[n].fresh:
             found[cluster].append(rows[n].line.gap)
     usual = {cluster: median(gaps) for cluster, gaps in found.items() if len(gaps) > 2}
@@ -156,7 +156,7 @@ class _Gathering:
     def take(self, row: Row) -> None:
         """Give one row its place."""
         self.sections[row.page] = self.section
-        if row.n in self.plan.skipped or row.line.place in ("table", "figure") or not row.text.strip():
+        if row.n in self.plan.skipped or row.place in ("table", "figure") or not row.text.strip():
             return
         if row.n in self.plan.starts:
             self._start(row)
@@ -220,7 +220,7 @@ class _Gathering:
             return True
         before = self.caption
         if before is not None and before.n == row.n - 1 and not row.apart:
-            small = before.line.size < 0.93 * self.look.size and abs(before.line.size - row.line.size) < 0.3
+            small = before.size < 0.93 * self.look.size and abs(before.size - row.size) < 0.3
             if small:
                 self.caption = row
                 return True

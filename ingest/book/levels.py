@@ -97,21 +97,19 @@ def _entry(candidate: Candidate, rows: Sequence[Row]) -> str:
     """What follows a mark, with the line below if the entry goes on there."""
     text = _after_mark(candidate, rows)
     below = rows[candidate.row + 1] if candidate.row + 1 < len(rows) else None
-    goes_on = (
-        below is not None and not below.apart and below.line.place == "text" and not read_marks(below.text)
-    )
+    goes_on = below is not None and not below.apart and below.place == "text" and not read_marks(below.text)
     return f"{text} {below.text}" if goes_on and below is not None else text
 
 
 def _size_of(run: Run, rows: Sequence[Row]) -> float:
-    return median(rows[c.row].line.size for c in run.members)
+    return median(rows[c.row].size for c in run.members)
 
 
 def _near_picture(run: Run, rows: Sequence[Row]) -> bool:
     first, last = run.members[0], run.members[-1]
     near = [*rows[max(0, first.row - 3) : first.row], *rows[last.row + 1 : last.row + 3]]
     near = [r for r in near if r.page in (first.page, last.page)]
-    return any(r.line.place == "figure" or is_caption(r.text) or _is_key_word(r.text) for r in near)
+    return any(r.place == "figure" or is_caption(r.text) or _is_key_word(r.text) for r in near)
 
 
 def _is_key_word(text: str) -> bool:
@@ -191,7 +189,7 @@ def lone_titles(rows: Sequence[Row], look: Look, barred: frozenset[int]) -> list
             continue
         above = rows[row.n - 1] if row.n else None
         free = row.fresh or row.line.gap > usual + _SET_OFF * look.size
-        ended = above is None or above.line.place != "text" or above.text[-1:] in ".:!?)"
+        ended = above is None or above.place != "text" or above.text[-1:] in ".:!?)"
         if free and (ended or row.fresh) and sum(c.isalpha() for c in row.text) > 3:
             found.append(row.n)
     return found

@@ -15,12 +15,14 @@ from benchleaf.ingest.book.manualkits import read_manual_kits
 from benchleaf.ingest.book.marks import read_mark
 from benchleaf.ingest.book.notices import framed_groups, notice_start
 from benchleaf.ingest.book.partslists import read_parts
-from benchleaf.ingest.book.rows import Look, Row, is_border, rows_of, tidied, usual_look
+from benchleaf.ingest.book.rows import Look, Measured, Row, is_border, rows_of, tidied, unlisted
 from benchleaf.ingest.book.sections import captions, is_heading, is_plain_heading, join_headings
 from benchleaf.ingest.book.steptables import with_steps
+from benchleaf.ingest.book.valuetables import rows_added
 from benchleaf.ingest.book.wording import vocabulary
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.shapes import LaidPage
+from benchleaf.ingest.sheets.pressed import pressed_laid
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +75,13 @@ def read_manual(
 
 def read_steps(laid: Sequence[LaidPage]) -> Steps:
     """The numbered steps of laid-out pages, with their lines and notices."""
-    pages = [with_steps(tidied(p)) for p in laid]
-    look = usual_look(pages)
-    rows = rows_of(pages, look)
+    measured = Measured()
+    pages: list[LaidPage] = []
+    for at, page in enumerate(laid):
+        tidy = with_steps(tidied(page))
+        measured.add(tidy, at)
+        pages.append(pressed_laid(unlisted(tidy), at))
+    look, rows = measured.look(), rows_of(pages, measured)
     framed = _notice_frames(pages, rows)
     named = captions(rows)
     barred = _barred(rows, framed) | named
@@ -106,7 +112,7 @@ def _notice_frames(pages: Sequence[LaidPage], rows: Sequence[Row]) -> dict[int, 
 
 def _barred(rows: Sequence[Row], framed: Mapping[int, tuple[int, ...]]) -> frozenset[int]:
     boxed = {n for group in framed.values() for n in group}
-    said = {r.n for r in rows if r.words and notice_start(r) is not None}
+    said = {r.n for r in rows if r.count and notice_start(r) is not None}
     return frozenset(boxed | said)
 
 
@@ -114,17 +120,14 @@ def _heads(rows: Sequence[Row], look: Look, barred: frozenset[int]) -> list[int]
     """Rows whose type makes them headings; inside a paragraph bold words are only stressed."""
     found: list[int] = []
     for row in rows:
-        if row.n in barred or not row.words or not is_heading(row, look):
+        if row.n in barred or not row.count or not is_heading(row, look):
             continue
         before = rows[row.n - 1] if row.n else None
         follows = found and found[-1] == row.n - 1
         ended = (
-            before is None
-            or before.line.place != "text"
-            or not before.text[-1:].isalnum()
-            or before.n in barred
+            before is None or before.place != "text" or not before.text[-1:].isalnum() or before.n in barred
         )
-        if row.apart or row.fresh or follows or ended or row.line.size >= 1.12 * look.size:
+        if row.apart or row.fresh or follows or ended or row.size >= 1.12 * look.size:
             found.append(row.n)
     return found
 
@@ -176,7 +179,7 @@ def _upwards(rows: Sequence[Row], start: int, barred: frozenset[int]) -> Iterabl
     for row in sorted(near, key=lambda r: -r.line.box.bottom)[:12]:
         if row.n in barred:
             wrapped.clear()
-        elif row.line.place == "text":
+        elif row.place == "text":
             wrapped.append(row)
             if row.apart:
                 yield from wrapped
@@ -193,11 +196,16 @@ def _manual_pages(pages: Sequence[LaidPage], steps: Steps) -> tuple[ManualPage, 
     for draft in steps.drafts:
         on_page[draft.start.page].append(draft)
     made: list[ManualPage] = []
-    for index, page in enumerate(pages):
+    folios = [folio_of(page) for page in pages]
+    stepped = {
+        index: tuple(_item(d, folios[index], pages[index].sheet, known) for d in drafts)
+        for index, drafts in on_page.items()
+    }
+    tabled = rows_added(pages, stepped, folios)
+    for index, (page, folio) in enumerate(zip(pages, folios, strict=True)):
         if page.folio is None and index not in on_page:
             continue
-        folio = folio_of(page)
-        items = tuple(_item(d, folio, page.sheet, known) for d in on_page[index])
+        items = stepped.get(index) or tabled.get(index, ())
         section = items[0].section if items else steps.sections.get(index)
         made.append(ManualPage(folio, page.sheet, section, items))
     return tuple(made)

@@ -24,6 +24,9 @@ _PART = re.compile(
 REQUIRED = re.compile(r"a/?r\.?|as (?:req(?:uired|'d|d)?|necessary|needed)\.?", re.IGNORECASE)
 _NAME = re.compile(r"\b(?:description|designation|name|component)\b", re.IGNORECASE)
 _COUNT = re.compile(r"\b(?:qty|quantity|off|pcs|pieces|number)\b", re.IGNORECASE)
+# What stands under a kit's number: its name, in brackets or without any figure.
+_NAMED = re.compile(r"[^0-9]{1,40}|\(.{1,40}|[^(]{1,40}\)")
+_BRACKETED = re.compile(r"^[(a-z]|\)$")
 _UNREAD = "not every word of the list was understood"
 
 
@@ -65,12 +68,12 @@ def _single_parts(table: Table, at: int, told: int) -> bool:
 
 def _described(place: Place, table: Table, at: int, kit: int, told: int) -> Iterator[Contents]:
     """ "Kit no. | Contents": a row whose kit cell is blank goes on with the row above."""
-    for number, rows in _groups(table.rows[at + 1 :], kit):
+    for number, rows, doubts in _groups(table.rows[at + 1 :], kit):
         said = " ".join(r[told].text for r in rows if r[told].text.strip())
         tagged = tag(said)
         lines = read_lines(tagged, 0, len(tagged.folded))
         if lines.lines:
-            why = (*lines.why, *(() if lines.whole else (_UNREAD,)))
+            why = (*doubts, *lines.why, *(() if lines.whole else (_UNREAD,)))
             box = around([c.box for r in rows for c in r])
             yield place.contents(number, lines.lines, box, " / ".join(_spoken(r) for r in rows), why)
 
@@ -84,7 +87,7 @@ def _grouped(
     )
     if name is None or len(counts) != 1 or not table.rows[at + 1 :] or not table.rows[at + 1][0].text.strip():
         return
-    for number, rows in _groups(table.rows[at + 1 :], 0):
+    for number, rows, doubts in _groups(table.rows[at + 1 :], 0):
         lines = [_line(r, part, name, counts[0]) for r in rows]
         lines = [line for line in lines if line.description]
         why = [
@@ -94,7 +97,7 @@ def _grouped(
         ]
         if lines:
             box = around([c.box for r in rows for c in r])
-            yield place.contents(number, lines, box, " / ".join(_spoken(r) for r in rows), why)
+            yield place.contents(number, lines, box, " / ".join(_spoken(r) for r in rows), (*doubts, *why))
 
 
 def _line(row: Sequence[Cell], part: int | None, name: int, count: int) -> KitLine:
@@ -106,16 +109,25 @@ def _line(row: Sequence[Cell], part: int | None, name: int, count: int) -> KitLi
     )
 
 
-def _groups(rows: Sequence[tuple[Cell, ...]], kit: int) -> list[tuple[str, list[tuple[Cell, ...]]]]:
-    """Rows by the kit whose number stands in the first of them, or in each."""
-    found: list[tuple[str, list[tuple[Cell, ...]]]] = []
+def _groups(
+    rows: Sequence[tuple[Cell, ...]], kit: int
+) -> list[tuple[str, list[tuple[Cell, ...]], tuple[str, ...]]]:
+    """Rows by the kit whose number stands in the first of them, or in each, its name perhaps below it; with a
+    doubt where the list goes on in a way that is not known."""
+    found: list[tuple[str, list[tuple[Cell, ...]], tuple[str, ...]]] = []
     for row in rows:
         number = row[kit].text.strip(" *")
-        if found and number in ("", found[-1][0]):
+        listed = any(c.text.strip() for i, c in enumerate(row) if i != kit)
+        named = listed and _NAMED.fullmatch(number)
+        if found and (number in ("", found[-1][0]) or named):
             found[-1][1].append(row)
+            if named and not _BRACKETED.search(number):  # it may be another kit's
+                found[-1] = (*found[-1][:2], (_UNREAD,))
         elif NUMBER.fullmatch(number):
-            found.append((number, [row]))
+            found.append((number, [row], ()))
         elif number:
+            if found and listed:
+                found[-1] = (*found[-1][:2], (_UNREAD,))
             break
     return found
 

@@ -36,9 +36,9 @@ def _named(word: str) -> str:
 
 
 def _bold_word(row: Row) -> str | None:
-    first = row.words[0]
-    if not first.bold or len(row.words) < 2 or row.words[1].bold:
+    if not row.led or row.count < 2 or row.words[1].bold:
         return None
+    first = row.words[0]
     return _named(first.text) if re.fullmatch(_KINDS, first.text, re.IGNORECASE) else None
 
 
@@ -48,7 +48,7 @@ def _all_capitals(rest: str) -> bool:
 
 
 def _framed_or_bold(row: Row) -> bool:
-    return row.line.place == "frame" or (row.words[0].bold and not row.words[-1].bold)
+    return row.place == "frame" or (row.led and not row.words[-1].bold)
 
 
 def framed_groups(rows: Sequence[Row]) -> dict[int, tuple[int, ...]]:
@@ -58,7 +58,7 @@ def framed_groups(rows: Sequence[Row]) -> dict[int, tuple[int, ...]]:
     groups: dict[int, tuple[int, ...]] = {}
     first: dict[tuple[int, object], int] = {}
     for row in rows:
-        if row.line.frame is None or row.line.place != "frame":
+        if row.place != "frame" or row.line.frame is None:
             continue
         start = first.setdefault((row.page, row.line.frame), row.n)
         groups[start] = (*groups.get(start, ()), row.n)

@@ -35,13 +35,13 @@ def is_caption_row(row: Row, before: Row | None) -> bool:
     """True for a caption's line; `Fig. 3.` that a sentence wraps onto a new line is none."""
     if not is_caption(row.text):
         return False
-    wrapped = before is not None and before.page == row.page and not row.apart and before.line.place == "text"
+    wrapped = before is not None and before.page == row.page and not row.apart and before.place == "text"
     return not wrapped or before is None or _STOPS.search(before.text) is not None or is_caption(before.text)
 
 
 def captions(rows: Sequence[Row]) -> frozenset[int]:
     """The rows that are captions."""
-    return frozenset(r.n for r in rows if r.words and is_caption_row(r, rows[r.n - 1] if r.n else None))
+    return frozenset(r.n for r in rows if r.count and is_caption_row(r, rows[r.n - 1] if r.n else None))
 
 
 def is_heading(row: Row, look: Look) -> bool:
@@ -49,9 +49,9 @@ def is_heading(row: Row, look: Look) -> bool:
     text = row.text
     if not can_be_heading(row) or not any(c.isalpha() for c in text):
         return False
-    if row.line.size >= 1.12 * look.size:
+    if row.size >= 1.12 * look.size:
         return True
-    if row.line.bold and not look.bold and row.line.size >= 0.9 * look.size:
+    if row.bold and not look.bold and row.size >= 0.9 * look.size:
         return True
     return _capitals(text) and row.apart and len(text) > 4
 
@@ -59,7 +59,7 @@ def is_heading(row: Row, look: Look) -> bool:
 def can_be_heading(row: Row) -> bool:
     """True if the wording and the place do not forbid a heading."""
     text = row.text
-    if row.line.place != "text" or len(row.words) > LONGEST_HEADING or is_caption(text):
+    if row.place != "text" or row.count > LONGEST_HEADING or is_caption(text):
         return False
     if _STOPS.search(text) or not _HEADING_START.match(text):
         return False
@@ -68,9 +68,9 @@ def can_be_heading(row: Row) -> bool:
 
 def is_plain_heading(row: Row) -> bool:
     """True for a short line in body type that stands apart and heads a numbered list that begins below it."""
-    if not can_be_heading(row) or len(row.words) > 8 or not row.apart:
+    if not can_be_heading(row) or row.count > 8 or not row.apart:
         return False
-    if row.text.endswith(":") and len(row.words) > 4:
+    if row.text.endswith(":") and row.count > 4:
         return False
     return sum(c.isalpha() for c in row.text) > 3 and not _AS_FOLLOWS.search(row.text)
 
@@ -111,6 +111,6 @@ def join_headings(rows: Sequence[Row], found: Sequence[int]) -> tuple[Heading, .
 
 
 def _one_heading(a: Row, b: Row) -> bool:
-    same_type = abs(a.line.size - b.line.size) < 0.5 and a.line.bold == b.line.bold
-    near = a.page == b.page and b.line.gap < 0.6 * b.line.size and not b.fresh
+    same_type = abs(a.size - b.size) < 0.5 and a.bold == b.bold
+    near = a.page == b.page and not b.fresh and b.line.gap < 0.6 * b.size
     return same_type and near and abs(a.x - b.x) < 40

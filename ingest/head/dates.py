@@ -115,12 +115,23 @@ def _wider(one: tuple[int, int], other: tuple[int, int]) -> bool:
 
 def find_dates(text: str, day_first: bool | None = None) -> tuple[DateReading, ...]:
     """Every date in `text`, in order, none overlapping another."""
+    if _FIGURE.search(text) is None:
+        return ()
     found: list[DateReading] = []
     plain = without_accents(text)
     for m in _pattern().finditer(plain):
         if (reading := _read(m, plain, day_first)) is not None:
             found.append(_placed(reading, m.span()))
     return tuple(found)
+
+
+_FIGURE = re.compile("[0-9]")
+_SLASHES = re.compile("[0-9] ?[-/] ?[0-9]{1,2} ?[-/] ?['’`]?[0-9]{2}")
+
+
+def order_in(text: str) -> bool | None:
+    """Whether the dates in a text prove that the day stands first, see `order_of`."""
+    return order_of(find_dates(text)) if _SLASHES.search(without_accents(text)) else None
 
 
 def order_of(readings: Iterable[DateReading]) -> bool | None:
@@ -142,7 +153,7 @@ def full_year(two_digits: int) -> int:
 
 def without_accents(text: str) -> str:
     """The text with accents off and blanks and dashes made plain, every character keeping its place."""
-    return "".join(_bare(c) for c in text)
+    return text if text.isascii() else "".join(_bare(c) for c in text)
 
 
 @cache

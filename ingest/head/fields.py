@@ -11,6 +11,7 @@ from itertools import islice
 from pathlib import Path
 
 from benchleaf.ingest.head.ocrlabels import glued, nearest
+from benchleaf.ingest.head.tongues import in_two_tongues
 
 _EDGES = " \t.:;,-–—=#*"
 _RECENT = 4096  # texts of which the reading is kept: every line of a paper is asked for several times
@@ -51,16 +52,12 @@ class FieldBook:
 
     def named(self, label: str) -> str | None:
         """The field of a label as compared (see `plain`), or None."""
-        name = self.labels.get(label)
+        name = self.labels.get(label) or in_two_tongues(label, self.labels)
         return nearest(label, self.labels) if name is None and self.forgiving and label else name
 
     def field_of(self, text: str) -> LabelHit | None:
         """The field that a cell or a line names when it holds a label and nothing else."""
-        label = plain(text)
-        name = self.named(label) or field_by_form(label)
-        if name is None:
-            return None
-        return LabelHit(name, label, 0, len(text), text.rstrip().endswith(":"))
+        return _field_of(self, text)
 
     def hits(self, text: str) -> tuple[LabelHit, ...]:
         """Labels with a colon anywhere in `text`, and a label at its start even without one."""
@@ -104,6 +101,15 @@ def _hits(book: FieldBook, text: str) -> tuple[LabelHit, ...]:
         if opening is not None and (not found or opening.end <= found[0].start):
             found.insert(0, opening)
     return tuple(found)
+
+
+@lru_cache(maxsize=_RECENT)
+def _field_of(book: FieldBook, text: str) -> LabelHit | None:
+    label = plain(text)
+    name = book.named(label) or field_by_form(label) or in_two_tongues(label, book.labels, one=True)
+    if name is None:
+        return None
+    return LabelHit(name, label, 0, len(text), text.rstrip().endswith(":"))
 
 
 _FORMS = (

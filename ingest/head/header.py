@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Applies, Finding, NoteSource, Source
-from benchleaf.ingest.head.dates import find_dates, order_of
+from benchleaf.ingest.head.dates import find_dates, order_in
 from benchleaf.ingest.head.fields import FieldBook, packaged, plain
 from benchleaf.ingest.head.headbody import without_head
 from benchleaf.ingest.head.headdates import date_of
@@ -24,6 +24,7 @@ from benchleaf.ingest.head.sidebars import with_bar_apart
 from benchleaf.ingest.head.units import merged, read_applies
 from benchleaf.ingest.head.unittables import read_unit_table, unit_tables
 from benchleaf.ingest.shapes import Header, LaidPage, Line, Paragraph, Table
+from benchleaf.ingest.sheets.imprint import without_imprint
 from benchleaf.ingest.sheets.paragraphs import flow
 
 _NO_TITLE = ("number", "number_weak", "supersedes", "other", *UNIT_FIELDS)
@@ -147,7 +148,7 @@ def _header_tables(page: LaidPage, book: FieldBook) -> tuple[int, ...]:
 
 def _order(pages: Sequence[LaidPage]) -> bool | None:
     text = "\n".join(line.text for p in pages for line in (*p.heads, *p.lines, *p.feet))
-    return order_of(find_dates(text[:60000]))
+    return order_in(text[:60000])
 
 
 def _before_body(rows: Sequence[Row], book: FieldBook) -> tuple[Value, ...]:
@@ -246,6 +247,6 @@ def _source(page: LaidPage, issuer: str | None, book: FieldBook) -> NoteSource:
 
 def _body(pages: Sequence[LaidPage], first: int, pieces: Sequence[Piece]) -> tuple[Paragraph | Table, ...]:
     body: list[Paragraph | Table] = []
-    for index, page in enumerate(pages):
+    for index, page in enumerate(map(without_imprint, pages)):
         body += flow(without_head(page, pieces) if index == first else page)
     return tuple(body)

@@ -180,7 +180,8 @@ def _tail(rest: str) -> str:
 def _model_names(text: str, known: Collection[str]) -> tuple[tuple[str, ...], list[str]]:
     names: list[str] = []
     words: list[str] = []
-    for pattern, need_known in [*((p, False) for p in _MODELS), *((p, True) for p in _KNOWN)]:
+    forms = [*((p, False) for p in _MODELS), *((p, True) for p in _KNOWN if known)]
+    for pattern, need_known in forms:
         for m in pattern.finditer(text):
             read = [n for n in read_models(m["names"]).models if _model_like(n) or key(n) in known]
             if need_known:

@@ -180,6 +180,7 @@ def _without_nouns(piece: str) -> list[str]:
     return [_NOUN if plain(w) in nouns else w for w in words if w]
 
 
+@lru_cache(maxsize=1024)
 def _is_name(word: str) -> bool:
     """True for a token with a digit that is no ordinal, no `4-speed`, no measure."""
     return bool(re.search(r"[0-9]", word) and _TOKEN.fullmatch(word) and not _WORDY.fullmatch(word))

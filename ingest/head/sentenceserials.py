@@ -73,6 +73,8 @@ def serials_said(text: str, known: Collection[str] = ()) -> Said:
 
 def _total(runs: list[Run], stretches: int, doubts: tuple[str, ...]) -> Serials:
     """One range; stretches apart with different ranges belong to different units."""
+    if not runs:
+        return Serials(doubts=doubts)
     total = joined(runs)
     if (
         stretches > 1

@@ -22,10 +22,12 @@ from benchleaf.ingest.phrases.supersessions import (
     Change,
     cancelled_notes,
     changes,
+    is_note,
     withdrawn_parts,
     without_initials,
 )
 from benchleaf.ingest.phrases.tags import CODE, KINDS, PART, WEAK
+from benchleaf.ingest.phrases.thatone import note_meant
 
 _GOES_ON = re.compile(
     r"^(?:both|the|they|these|all|old|existing|remaining|use up|stocks?|interchang[a-z]*|either"
@@ -273,7 +275,10 @@ def _by_date(passage: Passage, match: Match) -> list[tuple[str, tuple[str, ...]]
 
 def _cancels(reader: Reader, block: int, match: Match) -> Built | None:
     passage = reader.passage(block)
-    notes = _by_date(passage, match) or cancelled_notes(passage, match, reader.header.number)
+    if match.phrase.follows == "that one":
+        notes = tuple(note_meant(reader, block, match, is_note))
+    else:
+        notes = tuple(_by_date(passage, match)) or cancelled_notes(passage, match, reader.header.number)
     if not notes:
         return None
     around, verdict = reader.judged(block, match, match.end)

@@ -14,6 +14,7 @@ from benchleaf.ingest.phrases.kitcounts import (
     without_compared,
     without_per,
 )
+from benchleaf.ingest.phrases.kitdifferences import joined, told, without_none
 from benchleaf.ingest.phrases.tags import CODE, DATE, PART, WEAK, Tagged
 
 __all__ = ["Lines", "quantity", "read_lines", "singular"]
@@ -25,8 +26,8 @@ _SAME = re.compile(
     re.IGNORECASE,
 )
 _MORE = re.compile(
-    r"\b(?:extra|additional|further|another|one more|supplementary"
-    r"|(?:one|two|three|four|[0-9]{1,2}) [a-z -]{0,40}(?:fewer|less))\b",
+    rf"\b(?:extra|additional|further|another|(?<![a-z] ){_Q} more|(?:a|some|many) more|supplementary"
+    r"|(?:one|two|three|four|[0-9]{1,2}) [a-z -]{0,40}(?:fewer|less|more))\b",
     re.IGNORECASE,
 )
 _UNITS = (
@@ -97,8 +98,8 @@ _TRAILING_Q = re.compile(
 _OFF_Q = re.compile(rf"^(?P<rest>.+?),? (?P<q>{_Q}) (?:{_UNITS})$", re.I)
 _EACH = re.compile(rf"^ ?(?P<q>{_Q}) (?:pcs\.? )?(?:of )?each(?: of)?(?: the)?:? ", re.I)
 _RUN_ON = re.compile(
-    rf"(?<! of)(?<! the)(?<!was)(?<!rly)(?<!sly)(?<!than)(?<=[a-z\){PART}{CODE}]) (?=[0-9]{{1,3}} (?:x "
-    rf"|pcs\.? |off )?[a-zA-Z{PART}{CODE}])"
+    rf"(?<! of)(?<! the)(?<! same)(?<!was)(?<!rly)(?<!sly)(?<!than)(?<=[a-z\){PART}{CODE}]) "
+    rf"(?=[0-9]{{1,3}} (?:x |pcs\.? |off )?[a-zA-Z{PART}{CODE}])"
 )
 # "Plate, friction (5)": the name turned round, as parts lists have it
 _TURNED = re.compile(
@@ -218,7 +219,7 @@ def read_lines(tagged: Tagged, start: int, end: int) -> Lines:
     offset = start + len(tagged.folded[start:end]) - len(tagged.folded[start:end].lstrip())
     left_out = _LEFT_OUT.search(said)
     said = said[: left_out.start()] if left_out else said
-    said = _WHAT_FOR.sub("", said)
+    said = joined(without_none(_WHAT_FOR.sub("", said)))
     other = _OTHER_KIT.search(said)
     said = said[: other.start()] if other else said
     before = _PREVIOUS.search(said)
@@ -340,6 +341,8 @@ def _line(tagged: Tagged, start: int, piece: str) -> _Read | None:
     part = next((text for place, text in named if not spoken[0] <= place < spoken[1]), None)
     partwas = next((text for place, text in named if spoken[0] <= place < spoken[1]), None)
     plain = _LINE_WAS.sub(" ", piece) if was else piece
+    differs = None if was else told(piece)
+    plain = differs.words if differs else plain
     same = _SAME.search(plain) is not None
     plain, why = without_per(paired(_SAME.sub("", plain)))
     more = _MORE.search(plain)
@@ -356,6 +359,8 @@ def _line(tagged: Tagged, start: int, piece: str) -> _Read | None:
         count = quantity(match["q"]) if match else None
         if match and count is not None and _named(_clean(match["rest"])):
             before = count if same else quantity(was["q"] or was["bare"]) if was else None
+            if differs is not None:
+                before, why = differs.was, (*differs.why, *why)
             return _Read(KitLine(part, _clean(match["rest"]), count), before, why, partwas)
     return None
 
@@ -381,7 +386,7 @@ def _named(name: str) -> bool:
     return (
         re.search(r"[a-z]{2}", name) is not None
         and re.search(r"[:;?!\ue001-\ue00b]|\b[0-9]+$", name) is None
-        and _LOOSE.search(name) is None
+        and (name == "of" or _LOOSE.search(name) is None)
         and len(name.split()) <= 9
         and re.search(
             r"\b(?:is|are|was|were|has|have|been|being|must|not|no|will|be|which|that|there|if"

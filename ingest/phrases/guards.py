@@ -62,6 +62,14 @@ _ANECDOTE = re.compile(
 _CROSSED = re.compile(
     r"\bhad (?!to\b)[^.;:]{0,60}\b(?:crossed|struck|inked|blacked) (?:out|through|off)\b", re.IGNORECASE
 )
+# "…, so that the seal may be changed without drawing the hub": what it is good for, and no mere possibility.
+_PURPOSE = re.compile(
+    r"\b(?:so that|in order that|so as to enable|thus|whereby) [^;.:]{1,80}?"
+    r" (?:may|can|could|might|will|would)\b"
+    r"(?= (?:be|now be|still be|then be|more easily|no longer)\b)"
+    r"(?![^;.]{0,60}\b(?:replaced|superseded|omitted|deleted|added))",
+    re.IGNORECASE,
+)
 _TAGS = re.compile(rf"[{KINDS}]")
 # "In step 5 strike out 40 Nm and write in 45 Nm" strikes out a value, not the step.
 _VALUE_STRUCK = re.compile(
@@ -90,6 +98,7 @@ def trips(book: PhraseBook, before: str, within: str, after: str, closing: str =
     it may speak of something else, and makes a doubt.
     """
     found: list[Trip] = []
+    after = _PURPOSE.sub(" ", after)
     if (frame := _IS_SO.match(closing)) and frame[0] not in before:
         before = f"{frame[0]} {before}"
     before, within, after = (_WHERE.sub(" ", _COURTESY.sub(" ", text)) for text in (before, within, after))

@@ -211,7 +211,10 @@ def _hear(
     alone = len(changes) == 1
     ways: dict[Pair, Interchange] = {}
     stocks: dict[Pair, Stock] = {}
+    named = {key(t.text) for _, t in passage.tagged.inside(*sentence) if t.kind in (PART, CODE, WEAK)}
     for pair, same in changes.items():
+        if not (alone or named & pair[0] or named & pair[1]):
+            continue  # it speaks of other things
         for one in same:
             way, stock = _said_of(reader, passage, sentence, one, alone)
             ways.update({pair: way} if way else {})

@@ -66,6 +66,14 @@ _SO = re.compile(
     re.I,
 )
 _BECAUSE = re.compile(r"[ ,]{1,3}(?:because|since|as (?:the|a|an|it|they|there) (?!follow)).{0,200}$", re.I)
+# "…, as the oil can remain": why it is so. What is planned, supposed or holds for some units only is more.
+_WHY = re.compile(
+    r",? ?\b(?:because|since|as) (?:the|this|it|they|there|these|those|its|experience|tests)\b"
+    r"(?!(?:[^.;:]|[.;:][0-9]){0,160}\b(?:if|when|unless|until|only|provided|except|where|units?|models?|types?"
+    r"|serials?|should|will|planned|from|up to|not|new|replac|read|instead|follow|some|said|report)\b)"
+    r"[^.;:\ue001-\ue00b]{0,160}[.!]?$",
+    re.IGNORECASE,
+)
 _LIMITING = re.compile(
     r"^(?:this|it|the (?:change|modification|new (?:kit|text|part|step)))?\s?(?:applies|is"
     r" applicable|is valid|applicable|valid|effective|concerns|affects)\b",
@@ -153,6 +161,7 @@ def judge(
     before, after = (plain(book, text, limits) for text in (around.before, around.after))
     if match.phrase.type == "override":
         before = _without_reason(book, before)
+        after = _WHY.sub(" ", after)
     found = trips(book, before, _slots(around.within), after, around.closing)
     if _slots_denied(match):
         found = (*found, Trip(DOUBT, f"“{_hedge(match)}” makes it no statement of fact"))

@@ -9,6 +9,7 @@ from benchleaf.graph.keys import key
 from benchleaf.graph.model import Contents, KitLine, Statement, Supersession
 from benchleaf.ingest.phrases.cells import count_of
 from benchleaf.ingest.phrases.contents import Lines, singular
+from benchleaf.ingest.phrases.kitheadings import kit_heading
 from benchleaf.ingest.phrases.kitrest import kit_for_unit
 from benchleaf.ingest.phrases.labels import kit_label
 from benchleaf.ingest.phrases.passages import Passage
@@ -42,7 +43,8 @@ def read_kit(reader: Reader, block: int, table: Table, common: Common) -> list[S
     lines, caption = _listed(reader, table)
     if lines is None or not lines.lines:
         return []
-    kit, doubts = _kit_of(reader, block, caption or _heading(table), bool(lines.previous))
+    headed = None if caption else kit_heading(reader, block)
+    kit, doubts = headed or _kit_of(reader, block, caption or _heading(table), bool(lines.previous))
     if kit is None:
         return []
     if not lines.whole:

@@ -1,4 +1,4 @@
-"""What a text must hold for a wording to match it: words and signs, found in the wording itself.
+"""What a text must hold for a wording to match it: words and signs in order, found in the wording itself.
 
 A wording is only searched where all that it needs stands in the text. What may be missing is never needed: a
 wording of which nothing can be said needs nothing and is searched everywhere.
@@ -15,19 +15,28 @@ Need = frozenset[str]
 
 _DEEPEST = 7
 _WORD = re.compile(r"\w+")
-_SIGN = re.compile(f"[{''.join(sorted(KINDS))}]")
+_WORD_OR_SIGN = re.compile(rf"\w+|[{''.join(sorted(KINDS))}]")
 # Letters that match a plain one where case is ignored, beside those that `lower` turns into it.
 _LIKE_PLAIN = str.maketrans("İıſ", "iis")
 
 
-def words_in(text: str) -> frozenset[str]:
-    """The words and signs of a folded text, as needs name them.
+def words_in(text: str) -> tuple[str, ...]:
+    """The words and signs of a folded text in their order, as needs name them.
 
-    >>> sorted(words_in("Up-to-date rings"))
-    ['date', 'rings', 'to', 'up']
+    >>> words_in("Up-to-date rings")
+    ('up', 'to', 'date', 'rings')
     """
-    plain = text.translate(_LIKE_PLAIN).lower()
-    return frozenset(_WORD.findall(plain)).union(_SIGN.findall(text))
+    return tuple(_WORD_OR_SIGN.findall(text.translate(_LIKE_PLAIN).lower()))
+
+
+def in_order(needs: Sequence[Need], words: Sequence[str]) -> bool:
+    """True if every need is met by a word of its own, behind that of the need before it.
+
+    >>> in_order([frozenset({"item"}), frozenset({"is", "was"})], ["was", "item", "is"])
+    True
+    """
+    left = iter(words)
+    return all(any(word in need for word in left) for need in needs)
 
 
 class Needing:
@@ -38,12 +47,12 @@ class Needing:
         self._known: dict[str, tuple[Need, ...]] = {}
 
     def of(self, printed: str) -> tuple[Need, ...]:
-        """What a wording needs, each need once; nothing if nothing can be said.
+        """What a wording needs, in the order of its words; nothing if nothing can be said.
 
         >>> [sorted(n) for n in Needing({}).of("[the] item (is|was) [now] deleted")]
         [['item'], ['is', 'was'], ['deleted']]
         """
-        return tuple(dict.fromkeys(self._sequence(tokens_of(printed, ""), 0)))
+        return tuple(self._sequence(tokens_of(printed, ""), 0))
 
     def _sequence(self, tokens: list[str], depth: int) -> Sequence[Need]:
         """The needs of what stands up to the closing mark, or the end."""
@@ -86,11 +95,10 @@ def _of_field(name: str) -> Sequence[Need]:
 
 
 def _either(options: Sequence[Sequence[Need]]) -> Sequence[Need]:
-    """What alternatives need together: what each of them needs, and one word or the other of the rarest."""
+    """What alternatives need together: the rarest need of the one or of the other."""
     if not all(options):
         return ()
-    common = [n for n in options[0] if all(n in other for other in options[1:])]
-    return [*common, frozenset().union(*(min(o, key=_frequency) for o in options))]
+    return [frozenset().union(*(min(o, key=_frequency) for o in options))]
 
 
 def _frequency(need: Need) -> float:

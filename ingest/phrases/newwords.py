@@ -8,7 +8,7 @@ from benchleaf.ingest.phrases.matches import Match, matches
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 from benchleaf.ingest.phrases.sentences import Sentence
-from benchleaf.ingest.phrases.tags import NOTE, PART, QUOTE, REF
+from benchleaf.ingest.phrases.tags import CODE, NOTE, PART, QUOTE, REF, WEAK
 from benchleaf.ingest.shapes import Table
 
 _SUB_STEP = re.compile(r"^(?:\(?[a-z]\)|[a-z]\.|[•·*–—-]|\([0-9ivx]{1,3}\)|[ivx]{1,4}\)) ?\S")
@@ -50,6 +50,13 @@ _NOTE_LIKE = re.compile(
 )
 _PERHAPS = "whether “{}” belongs to the new words is not sure"
 _EDGE = " \t:–—-"
+# "is inserted as 3.5a: …", "is added as new step 12a: …"
+_NUMBERED_AS = re.compile(
+    r" ?,? ?(?:as|under|with) (?:a |the |an )?(?:new |additional )?"
+    r"(?:(?:item|step|operation|paragraph|point|no\.?|the number|number) )?"
+    rf"(?:[0-9]{{1,3}}(?:\.[0-9]{{1,3}}){{0,3}}[a-z]?|[{REF}{CODE}{WEAK}]) ?:(?= )",
+    re.IGNORECASE,
+)
 _NAMED = re.compile(r"^(?:(?:new |revised )?(?:text|wording|words|version)) ?: ?", re.IGNORECASE)
 # What is left of an announcement: "two sentences: Oil the ring."
 _ANNOUNCED = re.compile(
@@ -85,6 +92,8 @@ def collect(
     passage = blocks[block]
     assert isinstance(passage, Passage)
     place = _led_in(book, passage, place)
+    if numbered_as := _NUMBERED_AS.match(passage.folded, place):
+        place = numbered_as.end()
     rest = passage.folded[place:]
     skipped = len(rest) - len(rest.lstrip(_EDGE))
     led = _LED_ON.fullmatch(rest)

@@ -62,6 +62,14 @@ _CLEAR = re.compile(
 _ENDS = re.compile(
     rf"{_CLEAR.pattern}| (?:to|with|in|into|instead|should|shall|for|of|from|becomes?|supersed)"
 )
+# "I.B. 714", "S.L. 58/4": the number of a book or a letter with the initials of its kind; a grade of oil, a
+# thread or a side of the gear has such letters too.
+_INITIALLED = re.compile(
+    r"(?<![A-Za-z0-9.])(?!(?:S\.A\.E|S\.W\.G|B\.S(?:\.[FWCP])?|B\.A|B\.H\.P|A\.P\.I|A\.S\.[AT](?:\.M)?|A\.D|D\.I\.N"
+    r"|I\.S\.O|E\.P|H\.P|H\.D|I\.D|O\.D|P\.C\.D|P\.O|N\.B|P\.S|P\.T\.O|U\.N\.[CF]|U\.[KS](?:\.A)?|A\.M|P\.M"
+    r"|R\.H|L\.H|N\.S|T\.D\.C|B\.D\.C|R\.P\.M|M\.P\.H)\.)"
+    r"(?:[A-Z]\.){2,4} ?[0-9]{1,4}(?:[-/][0-9A-Z]{1,4}){0,2}(?![0-9A-Za-z]|[.,/-][0-9A-Za-z])"
+)
 _NOT_ALNUM = re.compile(r"[^A-Z0-9]+")
 
 # Capital words that stand before a number without belonging to it, in documents typed in capitals too.
@@ -246,16 +254,26 @@ def codes(
     discs` is a number and a count.
     """
     chunks = [_Chunk(m.start(), m.end(), m.group()) for m in _CHUNK.finditer(text)]
-    chunks = [c for c in chunks if not any(taken[c.start : c.end])]
+    chunks = [c for c in chunks if not (_is_word(c.text) or 1 in taken[c.start : c.end])]
     shouting = in_capitals(text)
-    found: list[Span] = []
+    found = [
+        Span(m.start(), m.end(), m.group(), False)
+        for m in _INITIALLED.finditer(text)
+        if 1 not in taken[m.start() : m.end()]
+    ]
+    chunks = [c for c in chunks if not any(s.start <= c.start < s.end for s in found)] if found else chunks
     at = 0
     while at < len(chunks):
         span, used = _code_at(text, chunks, at, shouting, known)
         if span is not None:
             found.append(span)
         at += max(used, 1)
-    return tuple(found)
+    return tuple(sorted(found))
+
+
+def _is_word(chunk: str) -> bool:
+    """True for letters that are not all capitals: they are no number, begin none, and end the one before."""
+    return chunk.isalpha() and not chunk.isupper()
 
 
 def in_capitals(text: str) -> bool:

@@ -37,8 +37,12 @@ _OLD_VALUE = re.compile(
     r"(?:^|[:;–-] ?)(?:old|was|before|previously|formerly) ?:? [^a-z.;:]{0,3}[0-9][^.;:]{0,40}$", re.I
 )
 _NEW_VALUE = re.compile(r"^(?:new|now|after) ?:? [^a-z.;:]{0,3}[0-9][^:]{0,40}$", re.I)
+# "for “9 Nm”" with "read “11 Nm”" below it.
+_FOR = re.compile(r"(?:^|[:;.] ?)(?:for|in place of|instead of):? [“„\"'][^“”\"]{1,200}[”“\"'] ?,?$", re.I)
+_READ = re.compile(r"(?:read|substitute|put|write|insert):? ", re.I)
 # An entry of a list of changes: a quotation that was not closed above does not run on into it.
 _ENTRY = re.compile(r"(?:pages?|pp?\.|sheet) ?[0-9A-Z][0-9A-Z.-]{0,6}[,:;] ", re.IGNORECASE)
+_LOW_QUOTED = re.compile("„[^„“”]{0,4000}[“”]")
 _OPEN = (("“", "”"), ("„", "“”"), ("«", "»"))
 
 
@@ -183,6 +187,8 @@ def _belongs(above: str, below: str) -> bool:
         return not _ENTRY.match(below)
     if _OLD_WORDS.match(above) and _NEW_FIELD.match(below):
         return True
+    if _FOR.search(above) and _READ.match(below):
+        return True
     if _OLD_VALUE.search(above) and _NEW_VALUE.match(below):
         return True
     return bool(
@@ -200,7 +206,9 @@ def _goes_on(above: Paragraph, below: Paragraph) -> bool:
 
 def _unclosed(text: str) -> bool:
     for opening, closing in _OPEN:
-        if opening in text and text.rfind(opening) > max(text.rfind(c) for c in closing if c != opening):
+        # In „these marks“ the second one closes, which opens elsewhere.
+        held = _LOW_QUOTED.sub("", text) if opening == "“" and "„" in text else text
+        if opening in held and held.rfind(opening) > max(held.rfind(c) for c in closing if c != opening):
             return True
     return (
         text.count('"') % 2 == 1

@@ -38,7 +38,7 @@ _STOPS = (
     " supersede supersedes superseded by use used fit order instead see but and or however because delete add"
     " insert become becomes remain remains contain contains consist consists to from into in within on at as"
     " under formerly previously originally ex replacing superseding now then when after before until only old"
-    " respectively stock"
+    " respectively stock it they"
 )
 _STOP = _any_of(_STOPS)
 _NOUN = rf"(?!(?:{_STOP})\b)[A-Za-zÀ-ɏ][A-Za-zÀ-ɏ'’/-]{{0,24}}+\.?"

@@ -149,6 +149,11 @@ class PhraseBook:
         return Wordings([(g, w) for g in self.guards for w in g.wordings])
 
     @cached_property
+    def citing(self) -> Wordings[Guard]:
+        """The wordings of the guards that find a bare citation."""
+        return Wordings([(g, w) for g in self.guards if g.kind == "reference" for w in g.wordings])
+
+    @cached_property
     def asides(self) -> Wordings[Phrase]:
         """What a sentence may hold beside what it states: asides, riders (the gravest first), endings."""
         riders = sorted(self.of("rider"), key=lambda p: -p.rank)
@@ -314,6 +319,7 @@ def _phrase(told: Mapping[str, Any], make: Maker) -> Phrase:
 def _check_fields(name: str, kind: str, pattern: str, follows: str | None) -> None:
     have = set(fields_of(pattern))
     needs = (frozenset({"new"}),) if follows == "it" else _NEEDS.get(kind, ())
+    needs = () if follows == "that one" else needs
     if needs and not any(n <= have for n in needs):
         raise WrongUse(f"phrase “{name}”: “{pattern}” needs {' or '.join(str(sorted(n)) for n in needs)}.")
     if "text" in have and fields_of(pattern)[-1] != "text":

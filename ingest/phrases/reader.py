@@ -116,19 +116,24 @@ class Reader:
         """A step named in the sentence before, or in a heading right above; None if there is none."""
         for where, reference, passage in self._before(block, place):
             here = where == block and len(passage.sentences) > 0
-            above = where == block - 1 and len(passage.folded) <= _HEADING
+            leads_in = len(passage.folded) <= _HEADING or passage.folded.rstrip().endswith(":")
+            above = where == block - 1 and leads_in
             if not (here or above):
                 return None
             if reference.items and not self._only_cited(passage, reference):
-                return reference
+                return None if above and self._beside_others(passage, reference) else reference
             if here and gives_page(reference):
                 return None  # a place of its own, which is no step of the one before
         return None
 
     def doubt_page(self, block: int, place: int, reference: Reference) -> tuple[str, ...]:
-        """A reason for doubt where a page is taken from far above and the note names several."""
+        """A reason for doubt where a page is taken from far above and the note names several; "the same page"
+        is the one named last."""
         if reference.page or len(self.body.pages) < 2:
             return ()
+        if reference.same:
+            last = next((r for _, r, _ in self._before(block, place) if gives_page(r)), None)
+            return () if last is None or last.page else last.why
         for where, found, passage in self._before(block, place):
             if found.page:
                 heading = len(passage.folded) <= _HEADING or passage.folded.rstrip().endswith(":")
@@ -194,8 +199,14 @@ class Reader:
     def _see_only(self, passage: Passage, at: int) -> bool:
         sentence = next((s for s in passage.sentences if s.start <= at < s.end), Sentence(0, at + 1))
         before = passage.folded[sentence.start : at + 1]
-        likely = self.book.guarding.likely(before)
-        return any(g.kind == "reference" and pattern.search(before) for g, pattern in likely)
+        return any(pattern.search(before) for _, pattern in self.book.citing.likely(before))
+
+    def _beside_others(self, passage: Passage, reference: Reference) -> bool:
+        """True if the sentence of a reference names another step too."""
+        at = next(i for i, tag in passage.tagged.tags.items() if tag.content is reference)
+        sentence = next((s for s in passage.sentences if s.start <= at < s.end), Sentence(0, at + 1))
+        found = [t.content for _, t in passage.tagged.inside(sentence.start, sentence.end)]
+        return sum(isinstance(r, Reference) and bool(r.items) for r in found) > 1
 
     def _only_cited(self, passage: Passage, reference: Reference) -> bool:
         return any(

@@ -11,18 +11,21 @@ from dataclasses import dataclass, replace
 from benchleaf.graph.keys import key
 from benchleaf.ingest.phrases.labels import SHORT, label
 from benchleaf.ingest.phrases.letters import lettered_run, one_letter
+from benchleaf.ingest.phrases.nested import Within, headed, nests, under_heading, within
 from benchleaf.ingest.phrases.tags import CODE, PUB, QUOTE, REF, VALUE, WEAK, Tag, Tagged, fold, replace_at
 
 
 @dataclass(frozen=True, slots=True)
 class Reference:
-    """What a citation names. `items` keeps the order of the words; `why` holds what is unclear about it."""
+    """What a citation names. `items` keeps the order of the words; `why` holds what is unclear about it;
+    `same` tells that it says "the same page"."""
 
     publication: str | None = None
     page: str | None = None
     items: tuple[str, ...] = ()
     section: str | None = None
     why: tuple[str, ...] = ()
+    same: bool = False
 
 
 _C = f"[{CODE}{WEAK}]"
@@ -35,7 +38,7 @@ _ITEM_WORDS = (
 )
 _ONE = (
     rf"(?:{one_letter(_ITEM_WORDS)}|\(?(?:[0-9]{{1,3}}(?:\.[0-9]{{1,3}}){{0,3}}[a-z]?|{WEAK}|(?-i:[A-Z](?![A-Za-z'’])"
-    rf"|[ivx]{{1,4}}(?![A-Za-z])))\)?(?: ?\([a-z0-9]{{1,2}}\))?)"
+    rf"|[ivx]{{1,4}}(?![A-Za-z])))\)?(?: ?\([a-z0-9]{{1,2}}\)|(?<=[0-9]) (?-i:[a-z])\))?)"
 )
 _LIST = (
     rf"{_ONE}(?:(?: ?, ?(?:and |or )?| ?(?:and|&|\+|to|thru|through|or|up to) ?| ?[-–—/] ?)"
@@ -69,6 +72,11 @@ _PAGE = (
     rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?(?:%|mm"
     rf"|cm|Nm|in)\b)(?!\.[-–])){{0,6}})(?:,? change [0-9]{{1,2}})?)"
 )
+_SHEETS = re.compile(
+    r"(?:page|sheet|pg|p)\b\.? ?(?:nos?\b\.? ?)?:? ?(?P<at>[0-9]{1,2}) ?(?:of|/|von|de) ?"
+    r"(?P<all>[0-9]{1,2})(?![0-9A-Za-z]|[.,/-][0-9A-Za-z])",
+    re.IGNORECASE,
+)
 _PLURAL = re.compile("pages|pp|pgs|sheets|folios", re.IGNORECASE)
 _SECTION = (
     r"(?P<section>\b(?:(?:sub-?)?sections?|chapters?|groups?|headings?|procedures?|sect?\."
@@ -76,7 +84,12 @@ _SECTION = (
     rf"(?P<sections>{_C}|{QUOTE}|(?-i:(?=[A-Z]{{0,3}}[0-9]|[A-Z](?![A-Za-z])|[IVX])[0-9A-Z]{{1,4}}(?:[.-][0-9A-Z]{{1,4}}){{0,3}})"
     r"(?![A-Za-z0-9])))"
 )
-_LINE = r"(?P<line>\b(?:lines?|rows?|columns?|figs?\.?|figures?|illustrations?) [0-9]{1,3}(?:-[0-9]{1,3})?\b)"
+_LINE = (
+    r"(?P<line>\b(?P<lined>lines?|rows?|columns?|figs?\.?|figures?|illustrations?)"
+    r"(?: nos?\.?)? (?P<lines>[0-9]{1,3}(?:-[0-9]{1,3})?)\b"
+    r"(?P<tabled> (?:of|in) (?:the|this|that) (?:[a-z]{3,12} )?table\b(?! [0-9]))?)"
+)
+TABLE_ROW = "the words name a line of a table"
 # A page in a form that nobody foresaw: what is cited with it may not settle on another page.
 _LOST = (
     r"(?P<lost>\b(?:pages?|folios?)(?![A-Za-z]) ?\(?(?-i:[A-Z](?![A-Za-z’'])"
@@ -198,7 +211,7 @@ _RANGE = re.compile(
 )
 _LABELS = re.compile(
     r"\(?(?P<label>[0-9]{1,3}(?:\.[0-9]{1,3}){0,3}[A-Za-z]?|[A-Za-z]-?[0-9]{0,3}"
-    r"|[ivx]{1,4})\)?(?P<sub> ?\([a-z0-9]{1,2}\))?"
+    r"|[ivx]{1,4})\)?(?P<sub> ?\([a-z0-9]{1,2}\)|(?<=[0-9]) [a-z]\))?"
 )
 _AND = re.compile(r" ?[,&+/] ?(?:and |or )?| (?:and|or) ", re.IGNORECASE)
 
@@ -287,6 +300,7 @@ def merged(found: Sequence[Reference]) -> Reference | None:
             whole.items or one.items,
             whole.section or one.section,
             (*whole.why, *one.why),
+            whole.same or one.same,
         )
     return whole
 
@@ -323,7 +337,8 @@ def labels_of(words: str) -> tuple[str, ...]:
         if run := lettered_run(piece, labels[-1] if labels else ""):
             labels.extend(run)
         elif found:
-            labels.append(found["label"] + (found["sub"] or "").strip())
+            sub = (found["sub"] or "").strip()
+            labels.append(found["label"] + (f"({sub}" if sub and sub[0] != "(" else sub))
     return tuple(labels)
 
 
@@ -337,12 +352,22 @@ def _references(tagged: Tagged, known: Collection[str]) -> Tagged:
         else:
             groups.append([piece])
     stretches = []
+    tabled = False
     for group in groups:
-        content = None if all(p["code"] for p in group) else _content(tagged, group)
+        tabled = tabled or any(p["tabled"] or (p["section"] or "").lower().startswith("table") for p in group)
+        bare = all(p["code"] for p in group) or _own_count(tagged, group)
+        content = None if bare else _content(tagged, group, tabled)
         if content is not None:
             start, end = group[0].start(), _closing(tagged, group)
             stretches.append((start, end, Tag(REF, tagged.words(start, end), content=content)))
     return _with_lead(replace_at(tagged, stretches))
+
+
+def _own_count(tagged: Tagged, group: Sequence[re.Match[str]]) -> bool:
+    """True for "Page 1 of 2", "Sheet 1/1": the note counts its own sheets and cites none of a manual."""
+    start = tagged.spans[group[0].start()][0]
+    counted = _SHEETS.match(tagged.text, start) if len(group) == 1 else None
+    return counted is not None and 0 < int(counted["at"]) <= int(counted["all"])
 
 
 def _joins(
@@ -354,6 +379,8 @@ def _joins(
     kinds = {_kind(p) for p in group}
     joined = _WHICH.fullmatch(between) or (len(between) <= 24 and _JOIN.fullmatch(between))
     if _of_lettered(group, between, piece):
+        return True
+    if joined and piece["item"] and _nested(tagged, group, piece):
         return True
     if not joined or _kind(piece) in kinds:
         return False
@@ -380,6 +407,20 @@ def _of_lettered(group: Sequence[re.Match[str]], between: str, piece: re.Match[s
         and not any(ch.isdecimal() for ch in letters)
         and mine[:1].isdecimal()
     )
+
+
+def _nested(tagged: Tagged, group: Sequence[re.Match[str]], piece: re.Match[str]) -> bool:
+    """True for the step of "paragraph 5.2, step d)": one named within the one before it."""
+    named = [p for p in group if _kind(p) == "item"]
+    if len(named) != 1 or not named[0]["item"]:
+        return False
+    first, second = (_labelled(tagged, p) for p in (named[0], piece))
+    return nests(*first, *second)
+
+
+def _labelled(tagged: Tagged, piece: re.Match[str]) -> tuple[str, tuple[str, ...]]:
+    """The words of a citation of steps, and its labels."""
+    return tagged.words(*piece.span("item")), labels_of(tagged.words(*piece.span("items")))
 
 
 def _is_book(tagged: Tagged, piece: re.Match[str], between: str, known: Collection[str]) -> bool:
@@ -424,14 +465,25 @@ def _closing(tagged: Tagged, group: Sequence[re.Match[str]]) -> int:
     return end
 
 
-def _content(tagged: Tagged, group: Sequence[re.Match[str]]) -> Reference | None:
+def _content(tagged: Tagged, group: Sequence[re.Match[str]], tabled: bool = False) -> Reference | None:
     publication = page = section = None
     items: tuple[str, ...] = ()
     why: list[str] = []
+    outer: tuple[str, tuple[str, ...]] | None = None
     for piece in group:
         if piece["item"]:
-            named = labels_of(tagged.words(*piece.span("items")))
-            items = tuple(f"{n}({letter})" for n in named for letter in items) if items else named
+            said, named = _labelled(tagged, piece)
+            if outer is not None and nests(*outer, said, named):
+                inside = within(*outer, said, named)
+                items, section, why = inside.items, inside.section or section, [*why, *inside.why]
+            elif items and headed(said, named):
+                section = named[0]
+            elif items:
+                items = tuple(f"{n}({letter})" for n in named for letter in items)
+            else:
+                inside = under_heading(said, named) or Within(named)
+                items, section = inside.items, inside.section or section
+            outer = said, named
         elif piece["dotted"]:
             items = (piece["dotted"],)
         elif piece["on"]:
@@ -447,6 +499,11 @@ def _content(tagged: Tagged, group: Sequence[re.Match[str]]) -> Reference | None
             )
             publication = publication or book
             why.extend(unclear)
+        elif piece["line"] and tabled and piece["lined"].lower()[:3] in ("lin", "row"):
+            if any(p["item"] or p["dotted"] or p["nth"] for p in group):
+                continue
+            items = labels_of(piece["lines"])
+            why.append(TABLE_ROW)
         elif piece["lost"]:
             why.append(f"the page “{tagged.words(*piece.span())}” was not understood")
         elif piece["section"]:
@@ -459,7 +516,8 @@ def _content(tagged: Tagged, group: Sequence[re.Match[str]]) -> Reference | None
         return None
     if section and items and not page:
         why.append(f"cites section {section} and no page")
-    return Reference(publication, page, items, section, tuple(why))
+    same = any(p["same"] and _kind(p) == "page" for p in group)
+    return Reference(publication, page, items, section, tuple(why), same)
 
 
 def _nth(ordinal: str) -> tuple[str, ...]:

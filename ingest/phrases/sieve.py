@@ -6,13 +6,18 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Generic, TypeVar
 
-from benchleaf.ingest.phrases.needs import Need, words_in
+from benchleaf.ingest.phrases.needs import Need, in_order, words_in
 from benchleaf.ingest.phrases.pattern import compiled
 
 Owner = TypeVar("Owner")
-_RECENT = 512  # texts whose words are kept: a note asks for the same ones again and again
+_RECENT = 128  # texts whose words are kept: a note asks for the same ones again and again
 
-_words_in = lru_cache(maxsize=_RECENT)(words_in)
+_ordered = lru_cache(maxsize=_RECENT)(words_in)
+
+
+@lru_cache(maxsize=_RECENT)
+def _words_in(text: str) -> frozenset[str]:
+    return frozenset(_ordered(text))
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,6 +35,11 @@ class Wording:
         """The expression. Raises WrongUse, naming the phrase, if the wording is malformed."""
         return compiled(self.printed, self.words, self.name)
 
+    def worth_a_search(self, text: str) -> bool:
+        """False if the words that it needs stand in another order: an expression that is not yet made costs
+        more than this look, one that is made less."""
+        return "pattern" in self.__dict__ or in_order(self.needs, _ordered(text))
+
 
 class Wordings(Generic[Owner]):
     """Wordings in the order in which they are tried, each with the phrase or guard that owns it."""
@@ -45,7 +55,8 @@ class Wordings(Generic[Owner]):
         while passing:
             lowest = passing & -passing
             owner, wording = self._owned[lowest.bit_length() - 1]
-            yield owner, wording.pattern
+            if wording.worth_a_search(text):
+                yield owner, wording.pattern
             passing ^= lowest
 
     def without(self, text: str) -> str:
@@ -54,7 +65,8 @@ class Wordings(Generic[Owner]):
         while passing:
             lowest = passing & -passing
             done = lowest | (lowest - 1)
-            changed = self._owned[lowest.bit_length() - 1][1].pattern.sub(" ", text)
+            wording = self._owned[lowest.bit_length() - 1][1]
+            changed = wording.pattern.sub(" ", text) if wording.worth_a_search(text) else text
             passing = passing ^ lowest if changed == text else self._passing(changed) & ~done
             text = changed
         return text

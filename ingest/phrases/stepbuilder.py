@@ -24,11 +24,14 @@ from benchleaf.ingest.phrases.overriding import (
 )
 from benchleaf.ingest.phrases.passages import Passage
 from benchleaf.ingest.phrases.reader import Built, Reader, gives_page
-from benchleaf.ingest.phrases.references import Reference, tag
+from benchleaf.ingest.phrases.references import TABLE_ROW, Reference, tag
 from benchleaf.ingest.phrases.sentences import sentence_at
 from benchleaf.ingest.phrases.struck import build_struck
 from benchleaf.ingest.phrases.tabular import columns
 from benchleaf.ingest.phrases.tags import ANY, QUOTE, REF, VALUE
+from benchleaf.ingest.phrases.tales import tells_of_others
+from benchleaf.ingest.phrases.thatone import step_meant
+from benchleaf.ingest.phrases.valuesbelow import value_below
 from benchleaf.ingest.phrases.wholepage import whole_page
 from benchleaf.ingest.shapes import Table
 
@@ -117,11 +120,16 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
         and not any(r.items for r in cited(passage, match, start, stop))
     ):
         return None
+    if changed is not None and changed.was is None and tells_of_others(passage, match):
+        return Built((), match.start, match.end)
     others = _others(passage, match, waiting)
     named = cited(passage, match, start, stop, others)
     chosen = tuple(_of_step(reader, block, match, r) for r in named)
     if match.phrase.action == "change-value" and not any(r.items for r in chosen):
         chosen = _from_before(reader, block, match, chosen)
+    if match.phrase.follows == "that one":
+        meant = step_meant(reader, block, match)
+        chosen = (meant,) if meant is not None and not any(r.items for r in chosen) else ()
     if match.phrase.follows == "listed":
         return build_listed(reader, block, match, chosen)
     if not any(r.items for r in chosen):
@@ -140,6 +148,9 @@ def build_override(reader: Reader, block: int, match: Match, waiting: Sequence[M
     words = _words(reader, block, match, chosen) if match.texts else _quoted(passage, match, block)
     if match.texts and words.block == block and _HALF.match(passage.folded, words.end - 1):
         return None
+    if match.texts and value_below(reader, block, match, words):
+        # One character more: a stretch within a sentence without a statement counts as denied.
+        return Built((), match.start, len(passage.folded) + 1)
     if match.texts and _points_on(passage, words, block):
         return None
     if match.texts and not words.text and _table_follows(reader, block):
@@ -317,7 +328,7 @@ def _built(
     action, words = _noticed(cast(Action, match.phrase.action or "replace"), words)
     why = [
         *verdict.why,
-        *(w for r in chosen for w in r.why),
+        *(w for r in chosen for w in r.why if w != TABLE_ROW or changed is None or changed.was is None),
         *_doubts(match, action, words, changed, chosen, several),
     ]
     why.extend(_behind_quotation(passage, match, words, block))

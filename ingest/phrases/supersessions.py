@@ -264,11 +264,11 @@ def cancelled_notes(
         (tag.text, why)
         for _, tag in found
         if not (own and key(tag.text) == key(own))
-        and (tag.kind == NOTE or listed or by_this or _dated(passage, match) or _is_note(tag.text, own))
+        and (tag.kind == NOTE or listed or by_this or _dated(passage, match) or is_note(tag.text, own))
     )
 
 
-def _is_note(number: str, own: str | None) -> bool:
+def is_note(number: str, own: str | None) -> bool:
     """True for a number that by its letters, or by the form of this note's own number, is a note's."""
     return (
         _BULLETIN.match(number) is not None

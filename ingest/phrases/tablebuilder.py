@@ -71,11 +71,20 @@ _GONE = re.compile(
 )
 # "… will be supplied from our works. Please order by new number.": the order is in force now.
 _ORDER_NEW = re.compile(
-    r"\b(?:order|quote|ask for|use)\b[^.;]{0,30}\bnew (?:part |order |article |kit )?numbers?\b"
+    r"\b(?:order|quote|ask for|use)\b(?:[^.;]{0,30}\bnew (?:part |order |article |kit )?numbers?\b"
+    r"|[^.;]{0,20}?\b(?:those|the ones|numbers?|parts?|from|only)\b[^.;]{0,20}?\b(?:(?:second|right"
+    r"|right-hand|last|other|next|third) column|column (?:2|3|two|three|b|ii)|on the right|opposite"
+    r"|beside (?:it|them)))"
     r"(?! (?:from|after|when|once))",
     re.IGNORECASE,
 )
 _IN = re.compile(rf"\b(?:in|of|to|for) (?:the )?(?P<code>[{CODE}{WEAK}])")
+# "Sender (now sender plus cable)" under the names of parts: all of the new numbers are meant.
+_NOW_SEVERAL = re.compile(
+    r"\bnow\b[^.;]{0,40}?\b(?:plus|and|with|two|three|both|separate)\b"
+    r"|\b(?:in|as|of) (?:two|three) (?:parts|pieces)\b",
+    re.IGNORECASE,
+)
 _WHICH = "several numbers become several: which becomes which is not said"
 _DITTO = ('"', "''", "″", "do.", "do", "ditto", "〃")
 
@@ -165,7 +174,7 @@ def _introduced(reader: Reader, block: int) -> tuple[str | None, tuple[str, ...]
         said = reader.book.wordings("aside", "ending").without(above.folded[sentence.start : sentence.end])
         if reader.book.telltale.search(said) or _LEADS_IN.search(said):
             found.extend(trips(reader.book, "", _GONE.sub(" ", said), "", said))
-    if _ORDER_NEW.search(above.folded):
+    if _ORDER_NEW.search(above.tagged.text):
         found = [t for t in found if t.kind != "future" or "“will”" not in t.why]
     return worst(tuple(found)), tuple(t.why for t in found)
 
@@ -296,6 +305,8 @@ def _row(
             reader, found.cell(row, "interchange"), interchange
         )
         stock = stock_of(found.cell(row, "stock")) or stock or stock_of(remark)
+        if unclear and len(new) > 1 and _NOW_SEVERAL.search(found.cell(row, "description")):
+            relation, unclear = "all of", ()
         unclear = () if said else unclear
         unclear = (*unclear, _WHICH) if len(old) > 1 and len(new) > 1 else unclear
         made.append(

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from benchleaf.graph.keys import key
 from benchleaf.graph.model import Box, KitLine
+from benchleaf.ingest.head.tongues import tongues, without_accents
 from benchleaf.ingest.phrases.cells import count_of, without_ditto
 from benchleaf.ingest.phrases.columnsides import leads_on, side_told
 from benchleaf.ingest.phrases.contents import Lines, singular
@@ -122,6 +123,8 @@ _DASH = re.compile(r"[-–—./*\s]*")
 _NONE = re.compile(r"[-–—./*\s]*|none|nil|no|0", re.IGNORECASE)
 _JOINED = re.compile(r" ?(?:[+&,;]|\b(?:and|plus|or)\b) ?")
 _BARE = re.compile(r"(?=.{0,12}[0-9])[A-Z0-9][A-Z0-9 ./-]{2,24}")
+# "Step | Change": what the cell says is told by its own words.
+_STEPS = ("step", "steps", "step no", "step number", "operation", "operation no", "paragraph", "para")
 _AS_REQUIRED = re.compile(r"\b(?:as (?:required|necessary|needed)|a/?r)\b", re.IGNORECASE)
 
 
@@ -153,7 +156,9 @@ def columns(book: PhraseBook, table: Table) -> Columns | None:
         for words, used in ((heads, 1), (joined, 2)):
             found = _kind(book, words)
             if found is not None:
-                return Columns(*found, without_ditto(rows[depth + used :]))
+                below = rows[depth + used :]
+                again = below and _kind(book, [_head(c.text) for c in below[0]])  # in another language
+                return Columns(*found, without_ditto(below[1:] if again else below))
     return None
 
 
@@ -163,7 +168,7 @@ def head_row(book: PhraseBook, row: Sequence[Cell]) -> bool:
 
 
 def _head(text: str) -> str:
-    plain = _QTY.sub("qty", text.lower())
+    plain = _QTY.sub("qty", without_accents(text).lower())
     return re.sub(r"\s+", " ", _WORDS.sub(" ", plain)).strip(" .")
 
 
@@ -172,14 +177,14 @@ def _kind(book: PhraseBook, heads: Sequence[str]) -> tuple[str, Mapping[str, int
     best: tuple[int, str, Mapping[str, int]] | None = None
     for kind, meanings in _KINDS.items():
         at = _fit(book, heads, meanings)
-        if _enough(kind, at) and (best is None or len(at) > best[0]):
+        if _enough(kind, at, heads) and (best is None or len(at) > best[0]):
             best = (len(at), kind, at)
     return best[1:] if best else None
 
 
 def _fit(book: PhraseBook, heads: Sequence[str], meanings: Sequence[str]) -> Mapping[str, int]:
     """Each meaning's column. A head that may mean several things ("item") takes what no clearer one does."""
-    may = [[m for m in meanings if head and _means(book, head, m)] for head in heads]
+    may = [_meant(book, head, meanings) for head in heads]
     if any(_PART_HEAD.fullmatch(head) for head in heads):
         # Beside part numbers "Ref. no." counts the rows, or the places of a drawing.
         refs = [p for p, head in enumerate(heads) if _REFERENCE.fullmatch(head)]
@@ -196,6 +201,20 @@ def _fit(book: PhraseBook, heads: Sequence[str], meanings: Sequence[str]) -> Map
     if "was" in meanings and "now" in meanings:
         return _opposed(heads, at)
     return _directed(heads, at) if "old" in meanings and "new" in meanings else at
+
+
+def _meant(book: PhraseBook, head: str, meanings: Sequence[str]) -> list[str]:
+    """What a head may mean; one in two languages ("neu / new") what both its parts mean."""
+    found = [m for m in meanings if head and _means(book, head, m)]
+    if found or not head:
+        return found
+    for parts in tongues(head):
+        each = [[m for m in meanings if _means(book, part, m)] for part in parts]
+        known = [fits for fits in each if fits]
+        sure = known and ("/" in head or len(known) == len(parts))
+        if sure and (both := [m for m in known[0] if all(m in fits for fits in known)]):
+            return both
+    return []
 
 
 def _opposed(heads: Sequence[str], at: dict[str, int]) -> Mapping[str, int]:
@@ -235,13 +254,16 @@ def _means(book: PhraseBook, head: str, meaning: str) -> bool:
     return meaning in ("old", "interim", "new") and _NOUN.sub("", head) in words
 
 
-def _enough(kind: str, at: Mapping[str, int]) -> bool:
+def _enough(kind: str, at: Mapping[str, int], heads: Sequence[str]) -> bool:
     if kind == "supersession":
         return "old" in at and "new" in at
     if kind == "contents":
         return "quantity" in at and ("description" in at or "part" in at)
     return ("was" in at and "now" in at and ("item" in at or "page" in at)) or (
-        "item" in at and ("text" in at or "now" in at)
+        "item" in at
+        and (
+            "text" in at or "now" in at or ("action" in at and ("page" in at or heads[at["item"]] in _STEPS))
+        )
     )
 
 

@@ -9,12 +9,15 @@ import re
 from bisect import bisect_left
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from benchleaf.ingest.phrases.numbers import codes
 
 PART, CODE, WEAK, SERIAL, MODEL, NOTE, PUB, REF, VALUE, DATE, QUOTE = (chr(0xE001 + n) for n in range(11))
 ANY = f"{PART}-{QUOTE}"
 KINDS = frozenset((PART, CODE, WEAK, SERIAL, MODEL, NOTE, PUB, REF, VALUE, DATE, QUOTE))
+
+_RECENT = 256  # paragraphs
 
 _PRIVATE = re.compile("[\ue000-\uf8ff]")
 _BLANKS = re.compile(r"[\s\u00a0\u2000-\u200b\u202f\ufeff]+")
@@ -64,7 +67,7 @@ _UNIT = (
 _NO_INCH = (
     r"(?! (?:(?:19|20)[0-9]{2}\b(?! ?(?:mm|in|ft|lb))|(?:early|mid|late|january|february|march|april"
     r"|june|july|august|september|october|november|december)\b))"
-    r"(?! (?:the|place|lieu|stock|each|kit|one|both|all|step|item|page|section|manual"
+    r"(?! (?:total|the|place|lieu|stock|each|kit|one|both|all|step|item|page|section|manual"
     r"|production|future|it|its|this|that|these|which|full|case|a|an|our|your|their|addition|accordance|general|use"
     r"|order|such|view|respect|chapter|para|paragraph|procedure|operation|question|force|turn|detail|part|any)\b)"
 )
@@ -126,6 +129,17 @@ Build = Callable[[re.Match[str], Tagged], Tag | None]
 
 def fold(text: str, known: Collection[tuple[int, ...]] = ()) -> Tagged:
     """Folds quotations, values, dates and codes; labels and references are folded by `references.tag`."""
+    plain, found, mask = _spoken_for(text)
+    taken = list(found)
+    for code in codes(plain, mask, known):
+        taken.append((code.start, code.end, Tag(CODE if code.strong else WEAK, code.text)))
+    return _folded(plain, sorted(taken, key=lambda t: t[0]))
+
+
+@lru_cache(maxsize=_RECENT)
+def _spoken_for(text: str) -> tuple[str, tuple[tuple[int, int, Tag], ...], bytes]:
+    """A text with plain blanks, its quotations, values and dates, and a mark on each of their letters. Kept:
+    the paragraphs of a note are folded again once it is known which manuals all of it names."""
     plain = _BLANKS.sub(" ", _PRIVATE.sub(" ", text)).strip()
     taken: list[tuple[int, int, Tag]] = []
     mask = bytearray(len(plain))
@@ -149,9 +163,7 @@ def fold(text: str, known: Collection[tuple[int, ...]] = ()) -> Tagged:
         mask,
         ((m, Tag(DATE, m.group())) for m in _DATE.finditer(plain) if not _labelled(plain, m.start())),
     )
-    for code in codes(plain, mask, known):
-        taken.append((code.start, code.end, Tag(CODE if code.strong else WEAK, code.text)))
-    return _folded(plain, sorted(taken, key=lambda t: t[0]))
+    return plain, tuple(taken), bytes(mask)
 
 
 def refold(tagged: Tagged, pattern: re.Pattern[str], build: Build) -> Tagged:
@@ -162,6 +174,8 @@ def refold(tagged: Tagged, pattern: re.Pattern[str], build: Build) -> Tagged:
 
 def replace_at(tagged: Tagged, stretches: Sequence[tuple[int, int, Tag]]) -> Tagged:
     """Folds the given stretches of folded text, which stand in order and do not overlap."""
+    if not stretches:
+        return tagged
     pieces: list[str] = []
     spans: list[tuple[int, int]] = []
     tags: dict[int, Tag] = {}
@@ -194,7 +208,7 @@ def _take(
     taken: list[tuple[int, int, Tag]], mask: bytearray, found: Iterable[tuple[re.Match[str], Tag]]
 ) -> None:
     for match, tag in found:
-        if not any(mask[match.start() : match.end()]):
+        if 1 not in mask[match.start() : match.end()]:
             taken.append((match.start(), match.end(), tag))
             mask[match.start() : match.end()] = b"\x01" * (match.end() - match.start())
 
@@ -211,11 +225,11 @@ def _folded(text: str, taken: Sequence[tuple[int, int, Tag]]) -> Tagged:
     at = 0
     for start, end, tag in taken:
         pieces.append(text[at:start])
-        spans.extend((i, i + 1) for i in range(at, start))
+        spans.extend(zip(range(at, start), range(at + 1, start + 1), strict=True))
         tags[len(spans)] = tag
         pieces.append(tag.kind)
         spans.append((start, end))
         at = end
     pieces.append(text[at:])
-    spans.extend((i, i + 1) for i in range(at, len(text)))
+    spans.extend(zip(range(at, len(text)), range(at + 1, len(text) + 1), strict=True))
     return Tagged(text, "".join(pieces), tuple(spans), tags)

@@ -36,21 +36,21 @@ class Block(NamedTuple):
 def blocks(page: Page, words: Sequence[Word]) -> tuple[list[Block], Sequence[Word]]:
     """The blocks of a sheet and the words that stand in none."""
     found: list[Block] = []
-    free = words
+    free = tuple(words)
     for table in page.tables:
         found.append(Block(table.box, "table", tuple(w for w in free if within(w.box, table.box)), table))
-        free = [w for w in free if not within(w.box, table.box)]
+        free = tuple(w for w in free if not within(w.box, table.box))
     shapes = figure_boxes(page)
     for box in _frame_boxes(page, shapes):
         inside = [w for w in free if within(w.box, box)]
         if inside and len(rows(inside)) <= _FRAME_LINES:
             found.append(Block(box, "frame", tuple(inside)))
-            free = [w for w in free if not within(w.box, box)]
+            free = tuple(w for w in free if not within(w.box, box))
     for box in shapes:
         labels = _labels(box, free)
         found.append(Block(bounds([box, *(w.box for w in labels)]), "figure", tuple(labels)))
         gone = set(map(id, labels))
-        free = [w for w in free if id(w) not in gone]
+        free = tuple(w for w in free if id(w) not in gone)
     return found, free
 
 

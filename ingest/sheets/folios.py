@@ -8,21 +8,29 @@ from benchleaf.ingest.sheets.lines import Row, text_of
 
 _CHANGE = r"(?:[ ,;/–-]{1,3}(?:change|chg|rev|revision|ch)\.? ?[0-9A-Z]{1,3})?"
 _VALUE = r"(?P<value>[0-9]{1,4})(?P<insert>[A-Z]|\.[0-9]{1,2})?"
-_CHAPTER = r"(?:[0-9]{1,3}[A-Z]?|[A-Z]{1,2}[0-9]{0,3})"
+_CHAPTER = r"(?:[0-9]{1,3}[A-Z]?|[A-Z]{1,2}[0-9]{0,3}|[IVX]{3,5})"
 _FORMS = (
     (
         re.compile(
-            rf"(?P<folio>(?P<front>{_CHAPTER}(?:[-–.][0-9]{{1,3}})?)[-–]{_VALUE}){_CHANGE}", re.IGNORECASE
+            rf"(?P<folio>(?P<front>{_CHAPTER}(?:[-–.][0-9]{{1,3}})?)(?:[-–]| [-–] ){_VALUE}){_CHANGE}",
+            re.IGNORECASE,
         ),
         1.0,
     ),
     (
         re.compile(
-            rf"(?P<folio>(?P<front>{_CHAPTER})[./](?P<value>[0-9]{{1,3}})(?P<insert>[A-Z])?){_CHANGE}"
+            rf"(?P<folio>(?P<front>{_CHAPTER})(?:[./]| / )(?P<value>[0-9]{{1,3}})(?P<insert>[A-Z])?)"
+            rf"{_CHANGE}"
         ),
         0.6,
     ),
-    (re.compile(rf"(?P<folio>(?P<front>[A-Z]{{1,2}})(?P<value>[0-9]{{1,4}})(?P<insert>)){_CHANGE}"), 0.8),
+    (
+        re.compile(
+            r"(?P<folio>(?P<front>[A-Z]{1,2}|[IVX]{1,5}(?= )) ?(?P<value>[0-9]{1,4})(?P<insert>[A-Z]?))"
+            rf"{_CHANGE}"
+        ),
+        0.8,
+    ),
     (
         re.compile(
             rf"(?P<folio>(?P<front>)(?P<value>[0-9]{{1,4}})(?P<insert>[A-Za-z])?){_CHANGE}", re.IGNORECASE
@@ -36,10 +44,12 @@ _OUTER = f"[{_DASHES}|*·•~ ]{{0,5}}"
 _STROKES = re.compile(r"[\u4e00\u30fc\u2500\u2010-\u2015\u2212\u00ad]")  # what OCR makes of a dash
 _TRIM = "_~=.,'\u2018\u2019`:;·•*|-"
 _WRAPPED = re.compile(
-    rf"{_OUTER}(?P<open>[\[(])?(?:(?:page|seite|blatt|sheet|pag|pg|p)\.? {{0,2}}(?:no\.? ?)?)?"
+    rf"{_OUTER}(?P<open>[\[(])?(?:(?:(?:page|seite|blatt|sheet|pag|pg|p)\.?|(?:s|bl|sh|str|sid)\.) {{0,2}}"
+    r"(?:no\.? ?)?)?"
     rf"(?P<core>.{{1,26}}?)(?(open)[\])]){_OUTER}",
     re.IGNORECASE,
 )
+_SLASHED = re.compile(r"[0-9]{1,3} ?/ ?[0-9]{1,3}")
 _OF = re.compile(
     r"(?:(?:page|sheet|seite|blatt|pg|p)\.? {0,2})?"
     r"(?P<value>[0-9]{1,4}) ?(?:of|von|/|de) ?(?P<all>[0-9]{1,4})",
@@ -79,17 +89,27 @@ def read_folio(text: str) -> tuple[str, str, int, float] | None:
     ('4-200', '4', 200, 1.0)
     """
     found = _read(text)
-    return found[:4] if found is not None else None
+    return found[0][:4] if found else None
 
 
-def _read(text: str) -> tuple[str, str, int, float, str] | None:
-    """The page number, its front part, value, worth and the letter of an inserted page."""
+def _read(text: str) -> list[tuple[str, str, int, float, str]]:
+    """Page number, its front part, value, worth and the letter of an inserted page, the likeliest first.
+
+    `3/12` is the third sheet of twelve, or the twelfth page of chapter 3: the other sheets tell.
+    """
     if len(text) > 30 or _DATE.fullmatch(text):
-        return None
+        return []
     counted = _OF.fullmatch(text)
-    if counted is not None:
-        value, last = int(counted["value"]), int(counted["all"])
-        return (counted["value"], "", value, 0.2, "") if 0 < value <= last else None
+    if counted is None:
+        return [found] if (found := _chaptered(text)) is not None else []
+    value, last = int(counted["value"]), int(counted["all"])
+    sheet = [(counted["value"], "", value, 0.2, "")] if 0 < value <= last else []
+    page = _chaptered(text) if _SLASHED.fullmatch(text) else None
+    return [*sheet, page] if page is not None else sheet
+
+
+def _chaptered(text: str) -> tuple[str, str, int, float, str] | None:
+    """The same of a page number with its chapter, or alone."""
     wrapped = _WRAPPED.fullmatch(text)
     core = wrapped["core"].strip() if wrapped is not None else text
     for form, worth in _FORMS:
@@ -132,16 +152,16 @@ def candidate(row: Row, at_foot: bool, width: float, by_ocr: bool = False) -> Fo
 def readings(row: Row, at_foot: bool, width: float, by_ocr: bool) -> list[Folio]:
     """What a piece of a head or foot can be as a page number; by OCR also with its letters as figures."""
     text = text_of(row)
-    found = [_read(text)]
+    found = _read(text)
     if by_ocr:
         plain = _STROKES.sub("-", text).strip(_TRIM + " ")
-        found += [_read(plain), _read(as_figures(plain))]
+        found += [*_read(plain), *_read(as_figures(plain))]
     middle = (row[0].box.x0 + row[-1].box.x1) / 2 / (width or 1.0)
     made: dict[str, Folio] = {}
     for one in found:
-        if one is not None and one[0] not in made:
+        if one[0] not in made:
             printed, front, value, worth, insert = one
-            share = _GUESSED if made else 1.0
+            share = _GUESSED if made and by_ocr else 1.0
             made[printed] = Folio(
                 printed, front, value, worth * share, row, row[0].box.top, at_foot, middle, insert
             )

@@ -8,15 +8,17 @@ import math
 import re
 import sys
 from array import array
+from collections.abc import Callable
+from functools import partial
 from itertools import repeat
+from operator import le
 from typing import Any, NamedTuple
 
 from benchleaf.graph.model import Box
 
-_PARTS = re.compile(
-    "(?P<blank>[ \t\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000]+)|(?P<end>[\r\n\x0b\x0c\u2028\u2029]+)"
-    "|[^ \t\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000\r\n\x0b\x0c\u2028\u2029]+"
-)
+_BLANKS, _ENDS = " \t\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000", "\r\n\x0b\x0c\u2028\u2029"
+_LINES = re.compile(f"[^{_ENDS}]+")
+_UNBROKEN = re.compile(f"[^{_BLANKS}{_ENDS}]+")
 _BOLD = re.compile(r"bold|black|heavy|demi|\bbd\b", re.IGNORECASE)
 _INVISIBLE, _OUTLINED = 3, 2  # text rendering modes of ISO 32000-1, from memory
 NO_MEANING = "\ufffd"
@@ -71,11 +73,10 @@ class Style(NamedTuple):
 
 
 class Run(NamedTuple):
-    """Glyphs from one index to before another that no blank parts; the blank before them; their style."""
+    """Glyphs from one index to before another that no blank parts, and their style."""
 
     first: int
     after: int
-    blank: int
     style: Style
 
 
@@ -88,6 +89,13 @@ class Glyphs(NamedTuple):
     x1: list[float]
     bottom: list[float]
     odd: frozenset[int]
+    supposed: Callable[[int], bool]  # whether no file says so but pdfium supposes the character at an index
+
+    def blank(self, first: int, after: int) -> int:
+        """The blank that the characters from one index to before another are."""
+        if first >= after:
+            return NONE
+        return SUPPOSED if all(map(self.supposed, range(first, after))) else SURE
 
 
 class _Calls:
@@ -95,14 +103,21 @@ class _Calls:
 
     def __init__(self, raw: Any, text_page: Any) -> None:
         page = ctypes.cast(text_page, ctypes.c_void_p).value
-        self.raw, self.handle, self.page = raw, text_page, page
-        at_index = ctypes.CFUNCTYPE(ctypes.c_void_p, ctypes.c_void_p, ctypes.c_int)
-        into = ctypes.CFUNCTYPE(ctypes.c_int, ctypes.c_void_p, ctypes.c_int, ctypes.c_void_p)
-        self.text_object = at_index(self._address(raw.FPDFText_GetTextObject))
-        self.generated = ctypes.CFUNCTYPE(ctypes.c_int, ctypes.c_void_p, ctypes.c_int)(
-            self._address(raw.FPDFText_IsGenerated)
-        )
-        self.box = into(self._address(raw.FPDFText_GetLooseCharBox))
+        self.raw, self.page = raw, page
+        self.text_object = self._at(raw.FPDFText_GetTextObject, ctypes.c_void_p)
+        self.generated = self._at(raw.FPDFText_IsGenerated, ctypes.c_int)
+        self.font_size = self._at(raw.FPDFText_GetFontSize, ctypes.c_double)
+        self.box = self._at(raw.FPDFText_GetLooseCharBox, ctypes.c_int, ctypes.c_void_p)
+        self.matrix = self._at(raw.FPDFText_GetMatrix, ctypes.c_int, ctypes.c_void_p)
+        address = ctypes.c_void_p
+        self.mode = ctypes.PYFUNCTYPE(ctypes.c_int, address)(self._address(raw.FPDFTextObj_GetTextRenderMode))
+        self.font = ctypes.PYFUNCTYPE(address, address)(self._address(raw.FPDFTextObj_GetFont))
+
+    @classmethod
+    def _at(cls, function: Any, answer: Any, *into: Any) -> Any:
+        """A function that is asked by page and index. It is called with the interpreter's lock held: to give
+        that up and take it again would cost more than the call."""
+        return ctypes.PYFUNCTYPE(answer, ctypes.c_void_p, ctypes.c_int, *into)(cls._address(function))
 
     @staticmethod
     def _address(function: Any) -> int:
@@ -113,46 +128,47 @@ class _Styles:
     """Styles by text object: asking pdfium for each glyph would be slow."""
 
     def __init__(self, calls: _Calls, sheet: Sheet) -> None:
-        self._raw, self._page, self._sheet = calls.raw, calls.handle, sheet
-        self._calls = calls
+        self._calls, self._sheet = calls, sheet
         self._by_object: dict[int, Style] = {}
         self._bold: dict[int, bool] = {}
         self._matrix = calls.raw.FS_MATRIX()
+        self._matrix_at = ctypes.addressof(self._matrix)
 
     def of(self, index: int) -> Style:
+        """The style of the character at an index."""
         address = self._calls.text_object(self._calls.page, index) or 0
         style = self._by_object.get(address)
         if style is None or not address:
-            found = ctypes.cast(address, self._raw.FPDF_PAGEOBJECT) if address else None
-            style = self._by_object[address] = self._read(index, found)
+            style = self._by_object[address] = self._read(index, address)
         return style
 
-    def _read(self, index: int, text_object: Any) -> Style:
-        raw, m = self._raw, self._matrix
+    def _read(self, index: int, address: int) -> Style:
+        calls, m = self._calls, self._matrix
         scale, angle = 1.0, 0.0
-        if raw.FPDFText_GetMatrix(self._page, index, ctypes.byref(m)):
+        if calls.matrix(calls.page, index, self._matrix_at):
             scale = math.hypot(m.c, m.d) or 1.0
             angle = -math.degrees(math.atan2(m.b, m.a))
-        size = round(raw.FPDFText_GetFontSize(self._page, index) * scale, 2)
+        size = round(calls.font_size(calls.page, index) * scale, 2)
         turn = round((angle + self._sheet.turn) / 90) * 90 % 360
-        if text_object is None:
+        if not address:
             return Style(size, False, turn, True)
-        mode = raw.FPDFTextObj_GetTextRenderMode(text_object)
-        bold = self._font_is_bold(raw.FPDFTextObj_GetFont(text_object)) or mode == _OUTLINED
+        mode = calls.mode(address)
+        bold = self._font_is_bold(calls.font(address) or 0) or mode == _OUTLINED
         return Style(size, bold, turn, mode != _INVISIBLE)
 
-    def _font_is_bold(self, font: Any) -> bool:
-        address = ctypes.cast(font, ctypes.c_void_p).value or 0
+    def _font_is_bold(self, address: int) -> bool:
         if address not in self._bold:
-            self._bold[address] = bool(address) and self._ask_bold(font)
+            self._bold[address] = bool(address) and self._ask_bold(
+                ctypes.cast(address, self._calls.raw.FPDF_FONT)
+            )
         return self._bold[address]
 
     def _ask_bold(self, font: Any) -> bool:
         buffer = ctypes.create_string_buffer(256)
-        self._raw.FPDFFont_GetBaseFontName(font, buffer, 256)
+        self._calls.raw.FPDFFont_GetBaseFontName(font, buffer, 256)
         if _BOLD.search(buffer.value.decode("utf-8", "replace")):
             return True
-        return bool(self._raw.FPDFFont_GetWeight(font) >= 650)
+        return bool(self._calls.raw.FPDFFont_GetWeight(font) >= 650)
 
 
 def glyph_lines(text_page: Any, sheet: Sheet) -> tuple[Glyphs, list[list[Run]]]:
@@ -162,22 +178,14 @@ def glyph_lines(text_page: Any, sheet: Sheet) -> tuple[Glyphs, list[list[Run]]]:
     handle = text_page.raw
     calls = _Calls(raw, handle)
     glyphs = _glyphs(calls, _characters(raw, handle), sheet)
-    styles = _Styles(calls, sheet)
-    generated, page = calls.generated, calls.page
-    lines: list[list[Run]] = [[]]
-    blank = NONE
-    for part in _PARTS.finditer(glyphs.text):
-        first, after = part.span()
-        if part.lastgroup == "blank":
-            supposed = blank < SURE and all(map(generated, repeat(page), range(first, after)))
-            blank = SUPPOSED if supposed else SURE
-        elif part.lastgroup == "end":
-            blank = NONE
-            if lines[-1]:
-                lines.append([])
-        else:
-            lines[-1].append(Run(first, after, blank, styles.of(first)))
-            blank = NONE
+    text, style = glyphs.text, _Styles(calls, sheet).of
+    lines = [
+        [
+            Run(first := part.start(), part.end(), style(first))
+            for part in _UNBROKEN.finditer(text, *line.span())
+        ]
+        for line in _LINES.finditer(text)
+    ]
     return glyphs, lines
 
 
@@ -187,21 +195,23 @@ def _glyphs(calls: _Calls, text: str, sheet: Sheet) -> Glyphs:
     edges = array("f", bytes(16 * count))
     start, _ = edges.buffer_info()
     box, page = calls.box, calls.page
-    missing = [i for i in range(count) if not box(page, i, start + 16 * i)]
-    left, top, right, bottom = (edges[i::4] for i in range(4))
+    came = bytes(map(bool, map(box, repeat(page), range(count), range(start, start + 16 * count, 16))))
+    missing = [i for i, there in enumerate(came) if not there] if 0 in came else []
+    left, top, right, bottom = (edges[i::4].tolist() for i in range(4))
     if sheet.turn == 0:
         x, y = sheet.left, sheet.top
         x0, y0, x1, y1 = (
-            [v - x for v in left],
+            [v - x for v in left] if x else left,
             [y - v for v in top],
-            [v - x for v in right],
+            [v - x for v in right] if x else right,
             [y - v for v in bottom],
         )
     else:
         turned = [sheet.box(*corners) for corners in zip(left, bottom, right, top, strict=True)]
         x0, y0, x1, y1 = ([b[i] for b in turned] for i in range(4))
-    flat = [i for i, (a, b) in enumerate(zip(y0, y1, strict=True)) if b <= a]
-    return Glyphs(text, x0, y0, x1, y1, frozenset((*missing, *flat)))
+    level = any(map(le, y1, y0))
+    flat = [i for i, (a, b) in enumerate(zip(y0, y1, strict=True)) if b <= a] if level else []
+    return Glyphs(text, x0, y0, x1, y1, frozenset((*missing, *flat)), partial(calls.generated, page))
 
 
 def _characters(raw: Any, handle: Any) -> str:

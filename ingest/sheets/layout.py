@@ -9,6 +9,7 @@ from benchleaf.ingest.sheets.changebars import unbarred
 from benchleaf.ingest.sheets.columns import Area, columns
 from benchleaf.ingest.sheets.figures import Block, blocks, set_upright
 from benchleaf.ingest.sheets.lines import line_of, rows, usual_size
+from benchleaf.ingest.sheets.pressed import pressed, pressed_laid
 from benchleaf.ingest.sheets.runningheads import Furniture, furniture
 from benchleaf.ingest.sheets.steady import steadied
 from benchleaf.ingest.sheets.stepgrid import step_tables
@@ -24,17 +25,22 @@ def lay_out(pages: Sequence[Page]) -> tuple[LaidPage, ...]:
 
     Call it with all sheets of one document, since heads and page numbers show by their repetition.
     """
-    plain = [untyped(steadied(page)) for page in pages]
-    clear = [unbarred(one.page) for one in plain]
-    extras = furniture(clear)
-    return tuple(_laid(p, one.bars, extra) for p, one, extra in zip(clear, plain, extras, strict=True))
+    clear: list[Page] = []
+    bars: list[tuple[Box, ...]] = []
+    for at, page in enumerate(pages):
+        plain = untyped(steadied(page))
+        clear.append(pressed(unbarred(plain.page), at))
+        bars.append(plain.bars)
+    laid = map(_laid, clear, bars, furniture(clear))
+    return tuple(pressed_laid(page, at) for at, page in enumerate(laid))
 
 
 def _laid(page: Page, bars: Sequence[Box], extra: Furniture) -> LaidPage:
-    gone = {id(w) for row in (*extra.heads, *extra.feet) for w in row}
-    aside = [w for w in set_upright(page.words) if id(w) not in gone]
+    every = page.words
+    gone = {id(every[at]) for at in extra.places}
+    aside = [w for w in set_upright(every) if id(w) not in gone]
     gone.update(map(id, aside))
-    words = tuple(w for w in page.words if id(w) not in gone)
+    words = tuple(w for w in every if id(w) not in gone) if gone else every
     held, free = blocks(page, words)
     steps, free = step_tables(free, usual_size(free), page.sheet)
     across = _Across(free, [line_of(row, page.sheet) for row in rows(free)], bars)
@@ -57,7 +63,7 @@ def _laid(page: Page, bars: Sequence[Box], extra: Furniture) -> LaidPage:
         feet=tuple(line_of(r, page.sheet) for r in extra.feet),
         tables=tuple(sorted(tables, key=lambda t: (t.box.top, t.box.x0))),
         by_ocr=page.by_ocr,
-        picture=not page.words and bool(page.images),
+        picture=not every and bool(page.images),
     )
 
 
@@ -67,6 +73,10 @@ class _Across:
     def __init__(self, words: Sequence[Word], lines: Sequence[Line], bars: Sequence[Box]) -> None:
         self.words, self.lines, self.bars = words, lines, bars
         self.tables = aligned(lines, bars)
+
+    def lines_of(self, area: Area, sheet: int) -> Sequence[Line]:
+        """The lines of one column's words."""
+        return self.lines if area.words is self.words else [line_of(row, sheet) for row in rows(area.words)]
 
     def tables_of(self, area: Area, lines: Sequence[Line]) -> tuple[Aligned, ...]:
         """The tables that the lines of one column make: found already if that is the whole sheet."""
@@ -84,7 +94,7 @@ def _wide_tables(across: _Across, sheet: int) -> tuple[list[Block], Sequence[Wor
         held = tuple(w for line in across.lines[one.first : one.after] for w in line.words)
         found.append(Block(one.table.box, "table", held, one.table))
         taken.update(map(id, held))
-    return found, [w for w in across.words if id(w) not in taken] if taken else across.words
+    return found, tuple(w for w in across.words if id(w) not in taken) if taken else across.words
 
 
 def _short(table: Table) -> bool:
@@ -106,8 +116,7 @@ def _alone(lines: Sequence[Line], first: int, after: int) -> bool:
 
 def _column(area: Area, across: _Across, column: int, sheet: int) -> tuple[list[Line], list[Table]]:
     """The lines of one column from top to bottom, blocks at their place, and the aligned tables found."""
-    text = [line_of(row, sheet) for row in rows(area.words)]
-    parts = [(line.box.top, [line]) for line in text]
+    parts = [(line.box.top, [line]) for line in across.lines_of(area, sheet)]
     parts += [(b.box.top, list(_block_lines(b, sheet))) for b in area.blocks]
     ordered = [line for _, lines in sorted(parts, key=lambda p: p[0]) for line in lines]
     found = across.tables_of(area, ordered)
@@ -127,5 +136,5 @@ def _gapped(lines: Iterable[Line], column: int) -> Iterator[Line]:
     bottom: float | None = None
     for line in lines:
         gap = _TOP_GAP if bottom is None else line.box.top - bottom
-        yield replace(line, column=column, gap=gap)
+        yield Line(line.words, line.box, line.sheet, column, gap, line.place, line.frame)
         bottom = line.box.bottom

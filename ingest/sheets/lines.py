@@ -70,9 +70,18 @@ def rows(words: Iterable[Word]) -> list[Row]:
 
 def _rows(words: Iterable[Word]) -> list[Row]:
     found: list[tuple[float, float, list[Word]]] = []
+    top = bottom = 0.0
+    row: list[Word] = []
     for word in sorted(words, key=_height):
-        _, high, _, low = word.box
+        _, (_, high, _, low), _, _, _ = word
         own = low - high
+        if (
+            row
+            and own <= bottom - top
+            and (bottom if bottom < low else low) - (top if top > high else high) >= 0.5 * own
+        ):
+            row.append(word)  # nearly every word stands in the row of the one before
+            continue
         for index in range(len(found) - 1, max(-1, len(found) - 4), -1):
             top, bottom, row = found[index]
             shared = (bottom if bottom < low else low) - (top if top > high else high)
@@ -83,6 +92,7 @@ def _rows(words: Iterable[Word]) -> list[Row]:
                 break
         else:
             found.append((high, low, [word]))
+        top, bottom, row = found[-1]
     found.sort(key=lambda r: r[0] + r[1])
     return [tuple(sorted(row, key=_left)) for _, _, row in found]
 
@@ -111,11 +121,25 @@ def pieces(row: Sequence[Word], gap: float) -> list[Row]:
 
 def line_of(words: Sequence[Word], sheet: int) -> Line:
     """A line of running text."""
-    return Line(tuple(words), bounds(w.box for w in words), sheet)
+    return Line(tuple(words), bounds([w.box for w in words]), sheet)
+
+
+_sized: deque[tuple[tuple[Word, ...], float]] = deque(maxlen=2)
 
 
 def usual_size(words: Iterable[Word]) -> float:
-    """The font size of the running text in points: the median over characters."""
+    """The font size of the running text in points: the median over characters. The last answers are kept, as
+    those of `rows` are."""
+    for asked, answer in _sized:
+        if asked is words:
+            return answer
+    found = _usual_size(words)
+    if isinstance(words, tuple):
+        _sized.append((words, found))
+    return found
+
+
+def _usual_size(words: Iterable[Word]) -> float:
     counts: dict[float, int] = {}
     for text, _, size, _, _ in words:
         counts[size] = counts.get(size, 0) + min(len(text), 20)

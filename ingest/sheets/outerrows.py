@@ -41,13 +41,13 @@ def outer_rows(page: Page) -> list[Edge]:
     """The outer rows of a sheet within the zones at head and foot, callouts of figures left aside."""
     drawn = figure_boxes(page)
     all_rows = rows(tuple(w for w in page.words if _in_body(w, drawn)))
-    boxes = [bounds(w.box for w in row) for row in all_rows]
-    return [*_side(page, all_rows, boxes, False), *_side(page, all_rows, boxes, True)]
+    return [*_side(page, all_rows, False), *_side(page, all_rows, True)]
 
 
-def _side(page: Page, all_rows: Sequence[Row], boxes: Sequence[Box], at_foot: bool) -> list[Edge]:
+def _side(page: Page, all_rows: Sequence[Row], at_foot: bool) -> list[Edge]:
     found: list[Edge] = []
     order = range(len(all_rows))[::-1] if at_foot else range(len(all_rows))
+    boxes = {i: bounds(w.box for w in all_rows[i]) for i in order[: _DEEP + 1]}
     for depth, i in enumerate(order[:_DEEP]):
         row, box, size = all_rows[i], boxes[i], all_rows[i][0].size or 10.0
         inside = box.top > page.height * (1 - _ZONE) if at_foot else box.bottom < page.height * _ZONE

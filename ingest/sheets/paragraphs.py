@@ -8,6 +8,9 @@ from benchleaf.ingest.shapes import LaidPage, Line, Paragraph, Table, Word
 from benchleaf.ingest.sheets.lines import label_words, mended, within
 from benchleaf.ingest.sheets.words import bounds
 
+_POINTS = ("-", "–", "—", "*", "o")
+_SET_APART = 0.5  # ems between a list's dash and its words
+_SAID = re.compile(r"[.:;!?][\"”“’)]{0,2}$")
 _FIELD = re.compile(r"[A-Z][A-Za-z0-9 ./&()'-]{1,30}:(?: |$)")
 _UNIT = re.compile(
     r"(?:[mcµk]?m|in|ft|N·?m|kN|N|[kM]?Pa|m?bar|psi|lbf?|kgf?|g|°[CF]?|%|r/min|rpm|[lL]|litres?"
@@ -99,13 +102,23 @@ def _goes_on(held: Sequence[Line], line: Line, usual: float, edge: float, reach:
         return False
     if abs(above.size - line.size) > 0.6 or above.bold != line.bold:
         return False
-    if _labelled(held, line) or (
-        _FIELD.match(line.text) and (_fits(above, line, edge) or _FIELD.match(held[0].text))
+    if (
+        _dashed(above, line)
+        or _labelled(held, line)
+        or (_FIELD.match(line.text) and (_fits(above, line, edge) or _FIELD.match(held[0].text)))
     ):
         return False
     if _fits(above, line, reach - 0.2 * size):
         return False
     return not _indented(held, line, size)
+
+
+def _dashed(above: Line, line: Line) -> bool:
+    """True for a point of a list that begins with a dash set apart from its words, where a sentence ended."""
+    if len(line.words) < 2 or line.words[0].text not in _POINTS:  # the dash and a word
+        return False
+    apart = line.words[1].box.x0 - line.words[0].box.x1
+    return apart > _SET_APART * line.size and _SAID.search(above.text) is not None
 
 
 def _labelled(held: Sequence[Line], line: Line) -> bool:

@@ -10,6 +10,7 @@ from benchleaf.ingest.sheets.glyphs import Sheet
 from benchleaf.ingest.sheets.grid import grids
 from benchleaf.ingest.sheets.outlines import Drawing
 from benchleaf.ingest.sheets.plumber import Plumber
+from benchleaf.ingest.sheets.pressed import held_small
 from benchleaf.ingest.sheets.ruledtables import framed_words, merged, ruled
 from benchleaf.ingest.sheets.rules import drawing
 from benchleaf.ingest.sheets.words import TextLayer, text_layer
@@ -25,14 +26,14 @@ def is_pdf(data: bytes) -> bool:
 
 
 def read_pdf(data: bytes) -> tuple[Page, ...]:
-    """The sheets of a PDF in order.
+    """The sheets of a PDF in order, those of a long one held small.
 
     Raises RefusedFile if it is empty, encrypted, damaged, not a PDF or has no pages.
     """
     document = _opened(data)
     plumber = Plumber(data)
     try:
-        return tuple(_page(document, plumber, index) for index in range(len(document)))
+        return held_small(_page(document, plumber, index) for index in range(len(document)))
     finally:
         plumber.close()
         document.close()

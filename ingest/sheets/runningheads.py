@@ -1,6 +1,6 @@
 """Running heads and feet: what returns at the same height of the sheets, and the page numbers among it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple, TypeVar
 
 from benchleaf.ingest.shapes import Page
@@ -19,18 +19,28 @@ _HANG = 6.0  # ems from a step's number to its text, at most
 
 
 class Furniture(NamedTuple):
-    """The rows of one sheet that are no body: running heads, feet, and its page number."""
+    """The rows of one sheet that are no body: running heads, feet, and its page number. `places` are those of
+    their words among the sheet's."""
 
     heads: tuple[Row, ...]
     feet: tuple[Row, ...]
     folio: str | None
+    places: frozenset[int]
 
 
 def furniture(pages: Sequence[Page]) -> list[Furniture]:
     """Running heads, feet and page numbers of each sheet."""
-    edges = [outer_rows(page) for page in pages]
+    edges: list[list[Edge]] = []
+    sizes: list[float] = []
+    places: list[dict[int, int]] = []
+    for page in pages:  # once: the words of a long document's sheets are unpacked anew each time
+        outer, words = outer_rows(page), page.words
+        edges.append(outer)
+        sizes.append(usual_size(words))
+        own = {id(w) for edge in outer for w in edge.row}
+        places.append({id(w): at for at, w in enumerate(words) if id(w) in own})
     folios = _folios(pages, edges)
-    return [_taken(edges, i, folios[i], usual_size(page.words)) for i, page in enumerate(pages)]
+    return [_taken(edges, i, folios[i], sizes[i], places[i]) for i in range(len(pages))]
 
 
 def _folios(pages: Sequence[Page], edges: Sequence[Sequence[Edge]]) -> list[Folio | None]:
@@ -96,13 +106,17 @@ def _names_step(edge: Edge, part: Row, near: Sequence[Sequence[Edge]]) -> bool:
     return not any(level(edge, o) and text_of(o.row).endswith(words) for other in near for o in other)
 
 
-def _taken(edges: Sequence[Sequence[Edge]], at: int, folio: Folio | None, body: float) -> Furniture:
-    """The rows of one sheet that are furniture."""
+def _taken(
+    edges: Sequence[Sequence[Edge]], at: int, folio: Folio | None, body: float, places: Mapping[int, int]
+) -> Furniture:
+    """The rows of one sheet that are furniture; `places` are those of its outer words, by identity."""
     sides = []
     for at_foot in (False, True):
         side = [e for e in edges[at] if e.at_foot is at_foot]
         sides.append(_side(side, _near(edges, at), folio, body))
-    return Furniture(tuple(sides[0]), tuple(reversed(sides[1])), folio.printed if folio is not None else None)
+    heads, feet = tuple(sides[0]), tuple(reversed(sides[1]))
+    own = frozenset(places[id(w)] for row in (*heads, *feet) for w in row)
+    return Furniture(heads, feet, folio.printed if folio is not None else None, own)
 
 
 def _side(

@@ -58,9 +58,11 @@ def _counted(data: bytes, pages: Sequence[Page], name: str) -> Iterator[Finding]
 
 def _sheets(data: bytes) -> int:
     import pdfplumber
+    from benchleaf.ingest.sheets.packedobjects import QuickDocument
     from pdfminer.pdfpage import PDFPage
 
     with pdfplumber.open(io.BytesIO(data)) as document:
+        document.doc.__class__ = QuickDocument
         return sum(1 for _ in PDFPage.create_pages(document.doc))
 
 

@@ -56,7 +56,7 @@ def step_tables(words: Sequence[Word], size: float, sheet: int) -> tuple[list[Bl
             held = tuple(w for line in body for w in line)
             found.append(Block(table.box, "table", held, table))
             taken.update(map(id, held))
-    return found, [w for w in words if id(w) not in taken] if taken else words
+    return found, tuple(w for w in words if id(w) not in taken) if taken else words
 
 
 def is_head(names: Sequence[str]) -> bool:

@@ -49,8 +49,9 @@ def aligned(lines: Sequence[Line], bars: Sequence[Box] = ()) -> tuple[Aligned, .
     lines = [_unled(line) for line in lines]
     index = 0
     least = max(_STRIPE, _BLANKS * _usual_blank(lines))
+    parted = [bool(_gaps(line, least)) for line in lines]
     while index < len(lines):
-        table = _table_from(lines, index, least, bars)
+        table = _table_from(lines, index, least, bars) if parted[index] else None
         if table is not None:
             found.append(table)
         index = table.after if table is not None else index + 1
@@ -59,7 +60,7 @@ def aligned(lines: Sequence[Line], bars: Sequence[Box] = ()) -> tuple[Aligned, .
 
 def _unled(line: Line) -> Line:
     """A line of two long numbers with leaders between them ("40-1177 ........ 40-1182"), without these."""
-    if not any("..." in w.text or "…" in w.text or "___" in w.text for w in line.words):
+    if not ("..." in line.text or "…" in line.text or "___" in line.text):
         return line
     words = tuple(part for w in line.words for part in _parted(w) if not _LEADER.fullmatch(part.text))
     coded = len(words) > 1 and _coded(words[:1]) and _coded(words[-1:])
@@ -77,9 +78,7 @@ def _parted(word: Word) -> Iterator[Word]:
 def _usual_blank(lines: Sequence[Line]) -> float:
     """The usual free space between words, in ems: wider for typewriters than for book type."""
     seen = [
-        (b.box.x0 - a.box.x1) / (a.size or 10.0)
-        for line in lines
-        for a, b in zip(line.words, line.words[1:], strict=False)
+        (b[0] - a[2]) / (size or 10.0) for line in lines for (_, a, size, _, _), (_, b, *_) in _pairs(line)
     ]
     words = [s for s in seen if s < _CLEAR]
     return median(words) if words else 0.25
@@ -121,8 +120,12 @@ def _ends(runs: Sequence[tuple[int, list[Span]]]) -> list[tuple[int, list[Span]]
 
 def _gaps(line: Line, least: float) -> list[Span]:
     wide = least * (line.size or 10.0)
-    pairs = zip(line.words, line.words[1:], strict=False)
-    return [(a.box.x1, b.box.x0) for a, b in pairs if b.box.x0 - a.box.x1 >= wide]
+    return [(a[2], b[0]) for (_, a, *_), (_, b, *_) in _pairs(line) if b[0] - a[2] >= wide]
+
+
+def _pairs(line: Line) -> Iterator[tuple[Word, Word]]:
+    """Each word with the next one."""
+    return itertools.pairwise(line.words)
 
 
 def _indented(lines: Sequence[Line], least: float) -> list[Span]:

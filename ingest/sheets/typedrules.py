@@ -23,6 +23,7 @@ _CORNERS = "+┌┐└┘├┤┬┴┼╔╗╚╝╠╣╦╩╬"
 _SIGNS = frozenset(_RULE + _BARS + _CORNERS)
 _LEAST = 5  # signs that make a rule
 _NEAR = 1.3  # line heights of free space between two rows of one box, at most
+_ONLY_SIGNS = re.compile(f"\n[{re.escape(_RULE + _BARS + _CORNERS)}]*+\n")
 _PARTS = re.compile(f"[{_BARS}]|[^{_BARS}]+")
 
 
@@ -47,7 +48,7 @@ def untyped(page: Page) -> Untyped:
 
     A sheet without such signs is given back as it is.
     """
-    if not any(_is_sign(w.text) for w in page.words):
+    if not _has_signs(page.words):
         return Untyped(page, ())
     whole = rows(page.words)
     seen = [_typed(row) for row in whole]
@@ -80,8 +81,11 @@ def untyped(page: Page) -> Untyped:
     return Untyped(plain, bars)
 
 
-def _is_sign(text: str) -> bool:
-    return _SIGNS.issuperset(text) or any(b in text for b in _BARS)
+def _has_signs(words: Sequence[Word]) -> bool:
+    """True if a word is nothing but signs, or has a bar in it."""
+    text = "\n\n".join([w.text for w in words])
+    barred = any(b in text for b in _BARS)
+    return bool(words) and (barred or _ONLY_SIGNS.search(f"\n{text}\n") is not None)
 
 
 def _typed(row: Row) -> _Typed:

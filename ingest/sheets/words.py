@@ -8,8 +8,8 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
-from functools import lru_cache
-from itertools import pairwise, repeat
+from functools import lru_cache, partial
+from itertools import pairwise
 from operator import sub
 from statistics import median
 from typing import Any, NamedTuple
@@ -50,9 +50,11 @@ _PLAIN = str.maketrans(
     }
 )
 _WIDE = re.compile("[\uff21-\uff3a\uff41-\uff5a]")
+_box, _word = partial(tuple.__new__, Box), partial(tuple.__new__, Word)  # quicker than their own makers
 _BLANK_GAP, _FREE_GAP, _TRACKED = 0.12, 0.24, 0.07  # in ems: with a supposed blank, with none, letter-spaced
 _BACK = -0.7  # ems back from which another word begins
 _MOST_TURNED = 0.75  # share of the glyphs from which the whole sheet counts as turned
+_SHIFT = 1.5  # points by which a word drawn twice is shifted, at most
 _TWINS = 12  # equal words before a word that are compared with it
 _RAISED = frozenset(
     "\u00b2\u00b3\u00b9\u00bc\u00bd\u00be\u2070\u2074\u2075\u2076\u2077\u2078\u2079\u215b\u215c\u215d\u215e"
@@ -70,8 +72,8 @@ class TextLayer(NamedTuple):
 
 def bounds(box: Iterable[Box]) -> Box:
     """The smallest box around boxes."""
-    x0s, tops, x1s, bottoms = zip(*box, strict=True)
-    return Box(min(x0s), min(tops), max(x1s), max(bottoms))
+    x0s, tops, x1s, bottoms = zip(*box, strict=False)  # boxes have four edges each
+    return _box((min(x0s), min(tops), max(x1s), max(bottoms)))
 
 
 def clean(text: str) -> str:
@@ -103,10 +105,9 @@ def text_layer(text_page: Any, sheet: Sheet) -> TextLayer:
     gaps = list(map(sub, glyphs.x0[1:], glyphs.x1))
     width, height = sheet.width, sheet.height
     for line in lines:
-        plain = _is_plain(line, glyphs, gaps)
-        for word, style in map(_run_word, line, repeat(glyphs)) if plain else _parted(line, glyphs):
-            text, box = word.text, word.box
-            if not text or box.x1 < 0 or box.bottom < 0 or box.x0 > width or box.top > height:
+        for word, style in _level(line, glyphs, gaps) or _parted(line, glyphs):
+            text, (x0, top, x1, bottom), _, _, _ = word
+            if not text or x1 < 0 or bottom < 0 or x0 > width or top > height:
                 continue  # wholly outside the sheet
             words.append(word)
             hidden += not style.visible
@@ -115,28 +116,30 @@ def text_layer(text_page: Any, sheet: Sheet) -> TextLayer:
     return TextLayer(tuple(_single(_letters_joined(words))), hidden, glyphs.text.count(NO_MEANING), turn)
 
 
-def _is_plain(line: Sequence[Run], glyphs: Glyphs, gaps: Sequence[float]) -> bool:
-    """True if a line is level, and only its own blanks part its words. `gaps` are those behind each glyph."""
-    end = -math.inf
-    _, x0, top, x1, bottom, odd = glyphs
-    for first, after, blank, (size, _, turn, _) in line:
-        if turn or (blank == SUPPOSED and x0[first] - end <= _BLANK_GAP * size):
-            return False
-        end = x1[after - 1]
-        if after - first > 1:
-            inner = gaps[first : after - 1]
+def _level(line: Sequence[Run], glyphs: Glyphs, gaps: Sequence[float]) -> Sequence[tuple[Word, Style]] | None:
+    """The words of a line that is level, and whose words only its own blanks part; None for another line.
+    `gaps` are those behind each glyph."""
+    text, x0, top, x1, bottom, odd, _ = glyphs
+    if odd and not odd.isdisjoint(i for first, after, _ in line for i in range(first, after)):
+        return None
+    end, last = -math.inf, 0
+    found: list[tuple[Word, Style]] = []
+    for first, after, style in line:
+        size, bold, turn, _ = style
+        if turn or (x0[first] - end <= _BLANK_GAP * size and glyphs.blank(last, first) == SUPPOSED):
+            return None
+        end, last = x1[after - 1], after
+        if after - first == 1:
+            box = _box((x0[first], top[first], end, bottom[first]))
+        else:
+            inner, tops, bottoms = gaps[first : after - 1], top[first:after], bottom[first:after]
             if max(inner) > _TRACKED * size or min(inner) < _BACK * size:
-                return False
-            if min(bottom[first:after]) - max(top[first:after]) < 0.3 * size:
-                return False
-    return not odd or odd.isdisjoint(i for first, after, _, _ in line for i in range(first, after))
-
-
-def _run_word(run: Run, glyphs: Glyphs) -> tuple[Word, Style]:
-    first, after, _, style = run
-    x0, x1 = glyphs.x0[first:after], glyphs.x1[first:after]
-    box = Box(min(x0), min(glyphs.top[first:after]), max(x1), max(glyphs.bottom[first:after]))
-    return Word(clean(glyphs.text[first:after]), box, style.size, style.bold), style
+                return None
+            if min(bottoms) - max(tops) < 0.3 * size:
+                return None
+            box = _box((min(x0[first:after]), min(tops), max(x1[first:after]), max(bottoms)))
+        found.append((_word((clean(text[first:after]), box, size, bold, 1.0)), style))
+    return found
 
 
 def _parted(line: Sequence[Run], glyphs: Glyphs) -> Iterator[tuple[Word, Style]]:
@@ -145,7 +148,8 @@ def _parted(line: Sequence[Run], glyphs: Glyphs) -> Iterator[tuple[Word, Style]]
     if not places:
         return
     _mend_odd(places, glyphs)
-    blanks = [run.blank if i == run.first else NONE for i, run in places]
+    before = dict(zip((run.first for run in line[1:]), (run.after for run in line), strict=False))
+    blanks = [glyphs.blank(before[i], i) if i in before else NONE for i, _ in places]
     begins, ends = _along(places, glyphs)
     gaps = [b - a for a, b in zip(ends, begins[1:], strict=False)]
     cuts = [0, *_cuts(places, glyphs, blanks, gaps), len(places)]
@@ -221,7 +225,7 @@ def _letters_joined(words: Sequence[Word]) -> Iterator[Word]:
         return
     index = 0
     while index < len(words):
-        run = _letter_run(words, index)
+        run = _letter_run(words, index) if _is_letter(words[index]) else ()
         if len(run) < 4:
             yield words[index]
             index += 1
@@ -230,10 +234,8 @@ def _letters_joined(words: Sequence[Word]) -> Iterator[Word]:
         index += len(run)
 
 
-def _letter_run(words: Sequence[Word], start: int) -> list[Word]:
+def _letter_run(words: Sequence[Word], start: int) -> Sequence[Word]:
     run = [words[start]]
-    if not _is_letter(words[start]):
-        return run
     step = 0.0
     for word in words[start + 1 :]:
         last = run[-1]
@@ -251,19 +253,20 @@ def _is_letter(word: Word) -> bool:
     return len(text := word.text) == 1 and text.isupper()
 
 
-def _single(words: Iterable[Word]) -> Iterator[Word]:
+def _single(words: Iterable[Word]) -> list[Word]:
     """Words drawn twice with a tiny shift (a way to fake bold) are one bold word."""
-    seen: dict[str, list[int]] = {}
+    seen: dict[str, list[tuple[float, float, int]]] = {}
     kept: list[Word] = []
     for word in words:
-        places = seen.setdefault(word.text, [])
-        (x0, top, _, _) = word.box
-        for i in places[-_TWINS:]:
-            box = kept[i].box
-            if abs(box.top - top) < 1.5 and abs(box.x0 - x0) < 1.5:
+        text, (x0, top, _, _), _, _, _ = word
+        places = seen.get(text)
+        if places is None:
+            places = seen[text] = []
+        for x, y, i in places[-_TWINS:]:
+            if -_SHIFT < y - top < _SHIFT and -_SHIFT < x - x0 < _SHIFT:
                 kept[i] = kept[i]._replace(bold=True)
                 break
         else:
-            places.append(len(kept))
+            places.append((x0, top, len(kept)))
             kept.append(word)
-    yield from kept
+    return kept

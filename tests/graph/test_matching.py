@@ -2,7 +2,9 @@
 
 from itertools import permutations
 
+import networkx as nx
 import pytest
+from benchleaf.graph.kits.likeness import _words_alike
 from benchleaf.graph.kits.matching import LEAST, UNPAIRED, best_pairs, cost, pair_up, same_name
 from benchleaf.graph.kits.partnames import name_words
 from benchleaf.graph.kits.plates import plate_kind
@@ -12,6 +14,7 @@ from benchleaf.graph.model import KitLine, Supersession
 from fake_shelf import became
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rapidfuzz import fuzz
 
 
 def _no_link(one: str, other: str) -> None:
@@ -131,6 +134,34 @@ def test_pairing_is_the_best_of_all(costs: list[list[int]]) -> None:
     assert len(set(found.values())) == len(found)
     alone = len(costs) - len(found)
     assert sum(costs[i][j] for i, j in found.items()) + alone * UNPAIRED == _best(costs)
+
+
+@given(st.lists(st.lists(st.sampled_from([0, 5, 40, UNPAIRED]), min_size=4, max_size=4), max_size=5))
+@settings(max_examples=400, deadline=None)
+def test_pairs_are_those_of_networkx(costs: list[list[int]]) -> None:
+    """With ties or without, the pairs are the very ones of networkx's greatest matching by weight, also where
+    that is not asked because no two lines contend."""
+    graph = nx.Graph()
+    for i, row in enumerate(costs):
+        for j, price in enumerate(row):
+            if price < UNPAIRED:
+                graph.add_edge(("row", i), ("column", j), weight=UNPAIRED - price)
+    told = [dict(pair) for pair in nx.max_weight_matching(graph)]
+    assert best_pairs(costs) == {pair["row"]: pair["column"] for pair in told}
+
+
+WORDS = st.lists(st.text("abdeilnrst", min_size=1, max_size=9), min_size=1, max_size=3)
+
+
+@given(WORDS, WORDS)
+@settings(max_examples=500, deadline=None)
+def test_likeness_of_words_is_that_of_rapidfuzz(first: list[str], second: list[str]) -> None:
+    """Leaving out words that share too few letters changes no likeness: it is what rapidfuzz's ratio of every
+    two words gives."""
+    short, long = sorted((first, second), key=len)
+    best = [max(fuzz.ratio(a, b) / 100 for b in long) for a in short]
+    whole = max(100 * sum(best) / len(best) - 12 * (len(long) - len(short)), 0)
+    assert _words_alike(first, second) == (0 if min(best) < 0.82 else pytest.approx(whole))
 
 
 def test_the_table_of_costs() -> None:
