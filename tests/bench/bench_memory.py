@@ -18,8 +18,9 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-WORDS = """turn the shaft by hand and check that it runs freely on all rollers before the cover is fitted
-with new seals clean both faces measure end float remove shims until it lies between limits tighten evenly""".split()  # noqa: SIM905 - prose
+_TEXT = """turn the shaft by hand and check that it runs freely on all rollers before the cover is fitted
+with new seals clean both faces measure end float remove shims until it lies between limits tighten evenly"""
+WORDS = _TEXT.split()
 
 _CHILD = """
 import json, resource, sys, time
