@@ -59,7 +59,7 @@ class _PressedPage(Page):
         return Page(*args, **changed)
 
     @property
-    def words(self) -> tuple[Word, ...]:  # type: ignore[override]  # read as a field is
+    def words(self) -> tuple[Word, ...]:
         """The words, unpacked."""
         return _unpacked(self._pressed, _words)
 
@@ -74,22 +74,22 @@ class _PressedLaid(LaidPage):
         return LaidPage(*args, **changed)
 
     @property
-    def lines(self) -> tuple[Line, ...]:  # type: ignore[override]  # read as a field is
+    def lines(self) -> tuple[Line, ...]:
         """The lines, unpacked."""
         return _unpacked(self._pressed, _lines)[1]
 
     @property
-    def heads(self) -> tuple[Line, ...]:  # type: ignore[override]  # read as a field is
+    def heads(self) -> tuple[Line, ...]:
         """The running heads, unpacked."""
         return _unpacked(self._pressed, _lines)[0]
 
     @property
-    def feet(self) -> tuple[Line, ...]:  # type: ignore[override]  # read as a field is
+    def feet(self) -> tuple[Line, ...]:
         """The running feet, unpacked."""
         return _unpacked(self._pressed, _lines)[2]
 
     @property
-    def tables(self) -> tuple[Table, ...]:  # type: ignore[override]  # read as a field is
+    def tables(self) -> tuple[Table, ...]:
         """The tables, unpacked."""
         return _unpacked(self._pressed, _lines)[3]
 
