@@ -23,7 +23,9 @@ from benchleaf.ingest.shapes import Cell, Table
 Common = Callable[[Sequence[str]], dict[str, Any]]
 
 _KIT_TALK = re.compile(
-    r"\b(?:kits?|sets?|contents?|contains?|consists?|comprises?|scope of (?:supply|delivery))\b", re.I
+    r"\b(?:kits?|sets?|contents?|contains?|consists?|comprises?|scope of (?:supply|delivery)"
+    r"|(?:find|found|packed) (?:in|inside)|in(?:side)? (?:the|each|every) (?:box|bag|carton|packet))\b",
+    re.I,
 )
 _BLANK = re.compile(r"[-–—./*\s]*|nil|none|0")
 _AS_REQUIRED = re.compile(r"as (?:required|necessary|needed)|a/?r", re.IGNORECASE)
@@ -32,7 +34,7 @@ _NEW_KIT = re.compile(
     r"|\bcontents? of the new (?:[a-z]+ )?(?:kit|set)\b",
     re.IGNORECASE,
 )
-_KIT_HEAD = re.compile(r"\b(?:kit|set)\b", re.IGNORECASE)
+_KIT_HEAD = re.compile(r"\b(?:kit|set|contents? of)\b", re.IGNORECASE)
 
 
 def read_kit(reader: Reader, block: int, table: Table, common: Common) -> list[Statement]:

@@ -29,6 +29,7 @@ from benchleaf.ingest.phrases.pairtables import paired
 from benchleaf.ingest.phrases.passages import Passage, references
 from benchleaf.ingest.phrases.reader import Reader
 from benchleaf.ingest.phrases.references import Reference, completed, labels_of, read_reference, tag
+from benchleaf.ingest.phrases.rowruns import carried_on
 from benchleaf.ingest.phrases.sentences import Sentence
 from benchleaf.ingest.phrases.supersessions import relation_of
 from benchleaf.ingest.phrases.tabular import (
@@ -258,6 +259,9 @@ def _supersessions(
     findings: list[Finding] = []
     for row in rows:
         statements = _row(reader, table, found, row, standing, why)
+        if not statements and made and (whole := carried_on(made[-1], found, row)) is not None:
+            made[-1] = whole
+            continue
         made.extend(statements)
         if not statements and not _stays(found, row):
             words = " | ".join(c.text for c in row)

@@ -7,20 +7,17 @@ from collections.abc import Callable
 
 import pytest
 from benchleaf.ingest.shapes import Page
-from benchleaf.ingest.sheets import folios, lines, outerrows, paragraphs, ruledtables, tables, words
-from benchleaf.ingest.sheets.glyphs import _BOLD, _PARTS
+from benchleaf.ingest.sheets import folios, glyphs, lines, outerrows, paragraphs, ruledtables, tables, words
 from benchleaf.ingest.sheets.layout import lay_out
 from benchleaf.ingest.sheets.paragraphs import flow
 from benchleaf.ingest.sheets.pdf import read_pdf
 from benchleaf.ingest.sheets.text import read_text
 from drawing_board import Board, sentence
 
-MODULES = (folios, lines, outerrows, paragraphs, ruledtables, tables, words)
+MODULES = (folios, glyphs, lines, outerrows, paragraphs, ruledtables, tables, words)
 PATTERNS = [
     *(v for m in MODULES for v in vars(m).values() if isinstance(v, re.Pattern)),
     *(form for form, _ in folios._FORMS),
-    _BOLD,
-    _PARTS,
 ]
 HOSTILE = [
     "a" * 20_000,
