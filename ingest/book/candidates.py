@@ -24,7 +24,7 @@ _EXPECTS_NUMBER = re.compile(
     re.IGNORECASE,
 )
 _PART_LIKE = re.compile(r"[A-Z]{0,4}-?[0-9][0-9A-Z./-]{2,}$")
-_STYLE_WORTH = {"n": 0.1, "n-": 0.5, "n:": 0.4, "A.": 0.5, "a.": 0.4, "levels 2": 0.5}
+_STYLE_WORTH = {"n": 0.1, "n-": 0.5, "n:": 0.4, "A.": 0.5, "a.": 0.4, "levels 2": 0.5, "levels A": 0.5}
 _REACH = 90.0  # points between a number in the margin and its text
 
 

@@ -1,4 +1,4 @@
-"""Marks: what stands at the start of a line to number a step (`1.`, `(1)`, `Step 1`, `5.3.1`, `A.`, `a)`)."""
+"""Marks: what numbers a step at the start of a line (`1.`, `(1)`, `Step 1`, `5.3.1`, `D-7`, `A.`, `a)`)."""
 
 import re
 import unicodedata
@@ -15,6 +15,7 @@ _FORMS = (
         re.IGNORECASE,
     ),
     ("levels", r"(?P<m>[0-9]{1,2}(?:\.[0-9]{1,2}){1,4})\.?(?=\s|$)", 0),
+    ("levels A", r"(?P<a>[A-Z])[-.](?P<of>[0-9]{1,2})[.:)]?(?=\s)", 0),
     ("(n)", rf"[(\[]\s?{_NUMBER}\s?[)\]]\.?", 0),
     ("n)", rf"{_NUMBER}\s?\.?\)", 0),
     ("n-", rf"{_NUMBER}\s?\.?\s?[-–—](?=\s)", 0),
@@ -131,6 +132,9 @@ def _mark_of(style: str, m: "re.Match[str]") -> Mark:
     if groups.get("m"):
         values = tuple(int(v) for v in m["m"].split("."))
         return Mark(f"levels {len(values)}", values, m["m"], m.end())
+    if groups.get("a"):  # `D-7`: the letter of the chapter, apart from numbers
+        values = (100 + ord(m["a"]), int(m["of"]))
+        return Mark(style, values, m.group().rstrip(".:)"), m.end())
     if groups.get("u"):
         return Mark(style, (ord(m["u"].upper()) - 64,), m["u"], m.end())
     if groups.get("w"):

@@ -51,8 +51,8 @@ _NEW_WORDS = re.compile(
     r"|now reads?|should read|must read|to read|reads? now|shall read"
 )
 _STAYS = re.compile(
-    r"\W*(?:no change|unchanged|not changed|unaltered|not altered|as (?:before|printed)"
-    r"|stays as (?:it is|printed)|remains(?: as printed| unchanged)?|no alteration)\W*",
+    r"\W{0,4}(?:no change|unchanged|not changed|unaltered|not altered|as (?:before|printed)"
+    r"|stays as (?:it is|printed)|remains(?: as printed| unchanged)?|no alteration)\W{0,4}",
     re.I,
 )
 _NOWHERE = Box(0.0, 0.0, 0.0, 0.0)

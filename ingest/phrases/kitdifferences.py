@@ -17,9 +17,10 @@ _ALL = r"(?:in total|in all|altogether|all told|total|now)"
 _MAKING = r"(?:now|total(?: of)?|in total|in all|altogether|making(?: a total of)?|giving|that is|i\.?e\.?)"
 # "(8 in total, previously 6)", ", making nine": the whole count behind a difference.
 _TOTAL = re.compile(
-    rf"(?:[\(\[] ?|[ ,]{{1,3}}(?=[^()\[\]]*$))(?:(?P<now>{_Q}) {_ALL}|{_MAKING}:? (?P<made>{_Q})(?: {_ALL})?"
+    rf"(?:[\(\[] ?|[ ,]{{1,3}}(?=[^()\[\]]{{0,60}}$))"
+    rf"(?:(?P<now>{_Q}) {_ALL}|{_MAKING}:? (?P<made>{_Q})(?: {_ALL})?"
     rf"|(?P<one>{_Q})(?= {_WAS} {_Q}))"
-    rf"(?:[,;]? ?(?:and )?{_WAS}:? (?P<was>{_Q})|[,;]? (?P<old>{_Q}) {_WAS})? ?[\)\]]?[ .]*$",
+    rf"(?:[,;]? ?(?:and )?{_WAS}:? (?P<was>{_Q})|[,;]? (?P<old>{_Q}) {_WAS})? ?[\)\]]?[ .]{{0,4}}$",
     re.IGNORECASE,
 )
 _DIFFERENCE = re.compile(

@@ -238,6 +238,9 @@ def _publication(match: re.Match[str], tagged: Tagged) -> Tag | None:
     return Tag(PUB, number, _label(match, tagged))
 
 
+_LETTERED_STEP = re.compile(r"[A-Z]-[0-9]{1,2}")  # "instruction D-7"
+
+
 def _note(match: re.Match[str], tagged: Tagged) -> Tag | None:
     """A bare small number behind "note" is a footnote; behind "instruction" a step."""
     number = tagged.words(*match.span("number"))
@@ -250,10 +253,8 @@ def _note(match: re.Match[str], tagged: Tagged) -> Tag | None:
         return None
     if re.fullmatch(r"(?:the )?(?:instructions?|leaflets?|notes?) ?", words) and number.isdigit():
         return None
-    if (
-        re.search(r"(?:^|\s)(?:information|instructions?|updates?)$", words.strip())
-        and not number[0].isalpha()
-    ):
+    told = re.search(r"(?:^|\s)(?:information|instructions?|updates?)$", words.strip())
+    if told and (not number[0].isalpha() or _LETTERED_STEP.fullmatch(number)):
         return None
     return Tag(NOTE, number, words)
 

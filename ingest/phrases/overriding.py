@@ -198,13 +198,17 @@ def _one_range(passage: Passage, match: Match) -> bool:
     return bool(_OLD_OR_NEW.search(passage.folded[max(0, was[0] - 20) : was[0]]))
 
 
+_LEADING_POINT = re.compile(r"\.[0-9]")  # ".045 inch"
+
+
 def _value(passage: Passage, span: tuple[int, int] | None) -> str | None:
     if span is None:
         return None
     for _, tag in passage.tagged.inside(*span):
         if tag.kind == QUOTE:
             return str(tag.content)
-    return passage.tagged.words(*span).strip(" .,;:") or None
+    words = passage.tagged.words(*span).rstrip(" .,;:")
+    return words.lstrip(" ,;:" if _LEADING_POINT.match(words.lstrip()) else " .,;:") or None
 
 
 def _with_unit(value: str | None, other: str | None) -> str | None:

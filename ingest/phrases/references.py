@@ -9,9 +9,11 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from benchleaf.graph.keys import key
-from benchleaf.ingest.phrases.labels import SHORT, label
+from benchleaf.ingest.phrases.citationwords import ITEM_WORDS, LETTERED_STEP, NO, C
+from benchleaf.ingest.phrases.labels import label
 from benchleaf.ingest.phrases.letters import lettered_run, one_letter
 from benchleaf.ingest.phrases.nested import Within, headed, nests, under_heading, within
+from benchleaf.ingest.phrases.shortbooks import SECTION_LIKE, short_books, unfolded
 from benchleaf.ingest.phrases.tags import CODE, PUB, QUOTE, REF, VALUE, WEAK, Tag, Tagged, fold, replace_at
 
 
@@ -28,25 +30,17 @@ class Reference:
     same: bool = False
 
 
-_C = f"[{CODE}{WEAK}]"
-_NO = r"(?: ?(?:nos?\b\.?|numbers?\b|#))?[ :]{0,2}"
-_ITEM_WORDS = (
-    r"(?:items?|steps?|operations?|opns?\.?|ops?\.|paragraphs?|paras?\.?|points?|(?:sub-?)?clauses?"
-    r"|instructions?|tasks?|pos(?:itions?)?\.?"
-    r"|entry|entries|sub-?(?:step|item|paragraph)s?|(?:work|working|procedure|assembly|job) "
-    r"(?:steps?|items?|operations?))"
-)
 _ONE = (
-    rf"(?:{one_letter(_ITEM_WORDS)}|\(?(?:[0-9]{{1,3}}(?:\.[0-9]{{1,3}}){{0,3}}[a-z]?|{WEAK}|(?-i:[A-Z](?![A-Za-z'’])"
+    rf"(?:{one_letter(ITEM_WORDS)}|\(?(?:[0-9]{{1,3}}(?:\.[0-9]{{1,3}}){{0,3}}[a-z]?|{WEAK}|(?-i:[A-Z](?![A-Za-z'’])"
     rf"|[ivx]{{1,4}}(?![A-Za-z])))\)?(?: ?\([a-z0-9]{{1,2}}\)|(?<=[0-9]) (?-i:[a-z])\))?)"
 )
 _LIST = (
     rf"{_ONE}(?:(?: ?, ?(?:and |or )?| ?(?:and|&|\+|to|thru|through|or|up to) ?| ?[-–—/] ?)"
-    rf"(?!{_C} ?(?:of|in) )(?![0-9.,]{{1,8}} ?(?:to|and|-|–) ?{VALUE})"
+    rf"(?!{C} ?(?:of|in) )(?![0-9.,]{{1,8}} ?(?:to|and|-|–) ?{VALUE})"
     rf"{_ONE}(?![A-Za-z0-9]|[.,][0-9])){{0,12}}"
 )
 _ITEM = (
-    rf"(?P<item>\b(?!(?<=following )[a-z]{{3,12}} ?:){_ITEM_WORDS}(?![A-Za-z]){_NO}"
+    rf"(?P<item>\b(?!(?<=following )[a-z]{{3,12}} ?:){ITEM_WORDS}(?![A-Za-z]){NO}"
     rf"(?P<items>{_LIST})(?![A-Za-z0-9]))"
 )
 _NTH = (
@@ -62,13 +56,13 @@ _CHAPTERED = (
     r"(?! (?!is\b|has\b)[a-z]{2,14}s\b))"
 )
 _PAGE_ONE = (
-    rf"(?:{_C}|{_CHAPTERED}|[A-Z]{{0,2}}-?[0-9]{{1,4}}(?:[-.][0-9]{{1,4}}){{0,3}}[A-Z]?(?![0-9A-Za-z])"
+    rf"(?:{C}|{_CHAPTERED}|[A-Z]{{0,2}}-?[0-9]{{1,4}}(?:[-.][0-9]{{1,4}}){{0,3}}[A-Z]?(?![0-9A-Za-z])"
     rf"|[ivx]{{1,5}}(?![A-Za-z]))"
 )
 _PAGE = (
-    rf"(?P<page>\b(?:pages?|pp?\.|pg\.?|pgs\.?|sheets?|folios?|p(?= ?(?:[0-9]|{_C})))"
+    rf"(?P<page>\b(?:pages?|pp?\.|pg\.?|pgs\.?|sheets?|folios?|p(?= ?(?:[0-9]|{C})))"
     r"(?![A-Za-z])(?:(?<=(?:following|preceding) page),|(?<=(?:previous|opposite) page),|(?<=next page),)?"
-    rf"{_NO}(?P<pages>{_PAGE_ONE}"
+    rf"{NO}(?P<pages>{_PAGE_ONE}"
     rf"(?:(?: ?, ?(?:and )?| (?:and|&|to|thru|through|or) )(?!{CODE}){_PAGE_ONE}(?! ?(?:%|mm"
     rf"|cm|Nm|in)\b)(?!\.[-–])){{0,6}})(?:,? change [0-9]{{1,2}})?)"
 )
@@ -80,8 +74,8 @@ _SHEETS = re.compile(
 _PLURAL = re.compile("pages|pp|pgs|sheets|folios", re.IGNORECASE)
 _SECTION = (
     r"(?P<section>\b(?:(?:sub-?)?sections?|chapters?|groups?|headings?|procedures?|sect?\."
-    rf"|chap\.|tables?)(?![A-Za-z]){_NO}"
-    rf"(?P<sections>{_C}|{QUOTE}|(?-i:(?=[A-Z]{{0,3}}[0-9]|[A-Z](?![A-Za-z])|[IVX])[0-9A-Z]{{1,4}}(?:[.-][0-9A-Z]{{1,4}}){{0,3}})"
+    rf"|chap\.|tables?)(?![A-Za-z]){NO}"
+    rf"(?P<sections>{C}|{QUOTE}|(?-i:(?=[A-Z]{{0,3}}[0-9]|[A-Z](?![A-Za-z])|[IVX])[0-9A-Z]{{1,4}}(?:[.-][0-9A-Z]{{1,4}}){{0,3}})"
     r"(?![A-Za-z0-9])))"
 )
 _LINE = (
@@ -107,19 +101,11 @@ _RELATIVE = (
 )
 # "5.3.3 on page 15", "the words of 5.3.3": a step that is only a number with two stops or more.
 _DOTTED = (
-    r"(?P<dotted>(?<![A-Za-z0-9.,/-])[0-9]{1,2}(?:\.[0-9]{1,2}){2,3}(?![0-9A-Za-z-]|\.[0-9])"
+    r"(?P<dotted>(?<![A-Za-z0-9.,/-])(?:[0-9]{1,2}(?:\.[0-9]{1,2}){2,3}(?![0-9A-Za-z-]|\.[0-9])"
     r"(?:(?=,? ?(?:on |at |\()(?:the )?(?:[^(),.]{0,16}, )?(?:pages?|pp?\.|sheets?)[ :])"
-    r"|(?<=words of [0-9.]{5})|(?<=wording of [0-9.]{5})|(?<=text of [0-9.]{5})))"
+    r"|(?<=words of [0-9.]{5})|(?<=wording of [0-9.]{5})|(?<=text of [0-9.]{5}))"
+    rf"|{LETTERED_STEP}))"
 )
-_STOPS = re.compile(r"[0-9]{1,2}(?:\.[0-9]{1,2}){2,3}")
-# "para 1 of 2.1.4", "item 2 of A.1": a number with stops is a section, whatever stands before it.
-_SECTION_LIKE = re.compile(r"(?:[0-9]{1,2}|[A-Z])(?:\.[0-9]{1,2}){1,4}")
-_OF_WORDS = re.compile(r"\b(?:words|wording|text) of $", re.IGNORECASE)
-_ON_PAGE = re.compile(
-    r",? ?(?:on |at |\()(?:the )?(?:[^(),.]{0,16}, )?(?:pages?|pp?\.|sheets?)[ :]", re.IGNORECASE
-)
-_PAGE_FORM = re.compile(r"[0-9]{1,3}-[0-9]{1,3}")
-_STEP_ON = re.compile(rf"\b{_ITEM_WORDS} \(?[0-9]{{1,3}}\)? on $", re.IGNORECASE)
 # "step 1 on 3-7"
 _ON = r"(?P<on>(?<=[0-9)] on )[0-9]{1,3}-[0-9]{1,3}(?![0-9A-Za-z-]))"
 _PUB = rf"(?P<pub>{PUB})"
@@ -130,7 +116,7 @@ _BARE_PUB = (
     r"(?! (?:of|for)\b))"
 )
 _PIECE = re.compile(
-    rf"{_ITEM}|{_DOTTED}|{_ON}|{_NTH}|{_RELATIVE}|{_PAGE}|{_LOST}|{_SECTION}|{_LINE}|{_SAME}|{_PUB}|{_BARE_PUB}|(?P<code>{_C})",
+    rf"{_ITEM}|{_DOTTED}|{_ON}|{_NTH}|{_RELATIVE}|{_PAGE}|{_LOST}|{_SECTION}|{_LINE}|{_SAME}|{_PUB}|{_BARE_PUB}|(?P<code>{C})",
     re.IGNORECASE,
 )
 _JOIN = re.compile(
@@ -144,46 +130,6 @@ _WHICH = re.compile(
     r"(?:on|in|at|under) ?(?:the )?",
     re.IGNORECASE,
 )
-# Words that stand before small numbers which are no manual's.
-_NO_BOOK = (
-    r"(?!(?:no|nos|nr|fig|figs|page|pages|pp?|pg|step|steps|item|items|section|sect|kit|part|para|paras|issue"
-    r"|rev|ed|vol|table|chapter|chap|group|s|sn|m|op|ops|opn|note|line|sheet|model|type|point|pos|edition"
-    r"|jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec|in|on|at|to|of|iso|din|bs|sae|en|ref|qty)\b)"
-)
-_CITES = rf"(?:{_ITEM_WORDS}|pages?|pp?\.?|pg\.?|sections?|chapters?|sheets?|lines?)(?![A-Za-z])"
-_BEHIND = re.compile(
-    rf"\b{_CITES}{_NO}[0-9][0-9A-Za-z.,–-]{{0,7}}[),]{{0,2}} (?:\(|(?:of|in|from|to) )?"
-    rf"(?:the |our |your )?(?:copy of )?(?P<number>{_NO_BOOK}{SHORT})",
-    re.IGNORECASE,
-)
-_CODED = re.compile(
-    rf"\b{_CITES}{_NO}[0-9][0-9A-Za-z.–-]{{0,7}}, (?P<number>{_C})"
-    r"(?= ?(?:[,:;.)–-]|$|(?:is|are|has|have|now|to)\b))",
-    re.IGNORECASE,
-)
-_BETWEEN = re.compile(
-    rf"[0-9)], (?:the )?(?P<number>{_NO_BOOK}{SHORT}|{_C})(?= ?,? (?:pages?|pp?\.?|pg\.?|sheets?) ?[0-9A-Z])",
-    re.IGNORECASE,
-)
-_PAGED = re.compile(r"\b(?:pages?|pp?\.?|pg\.?|sheets?|folios?)(?: ?nos?\.?)?[ :(]{0,2}$", re.IGNORECASE)
-_LETTERED = re.compile(r"[A-Z]{2,5}[ ./-]?[0-9]{1,6}(?:[./-][0-9A-Z]{1,4})?")
-_AHEAD = re.compile(
-    r"(?:^|[.;:(] ?|\b(?:in|of|to|on|from|regarding|concerning|for|re|correct|amend|see|and)[ :] ?)"
-    rf"(?:the |our |your )?(?:copy of )?(?P<number>{_NO_BOOK}{SHORT})"
-    rf"(?= ?[,:;.(/–-]{{0,2}} ?\(?(?:on |under |at |to |see |turn to )?(?:the )?{_CITES}{_NO}[0-9A-Z])",
-    re.IGNORECASE,
-)
-_OPENS = re.compile(
-    r"(?:^|[.;:] )(?:(?:in|to|re|regarding|concerning|amend|correct|change)[ :.]{1,2})?(?:the |our |your )?"
-    rf"(?:copy of )?(?P<number>{_NO_BOOK}{SHORT})(?= ?[,.:–-] ?[^.;?!]{{0,60}}?\b{_CITES}{_NO}[0-9A-Z])",
-    re.IGNORECASE,
-)
-_COPIES = re.compile(
-    r"\b(?:cop(?:y|ies) of|corrections? (?:to|of|for|in)|amendments? (?:to|of|in|for)|changes? (?:to|in)"
-    rf"|amend|errat(?:a|um) (?:to|for|in)) (?:the |your |our )?(?P<number>{_NO_BOOK}{SHORT})",
-    re.IGNORECASE,
-)
-_SHORT = re.compile(rf"(?<![A-Za-z0-9./-])(?P<number>{_NO_BOOK}{SHORT})", re.IGNORECASE)
 _DATED = re.compile(
     r" (?:workshop |service |repair |overhaul |maintenance )?(?:manual|handbook)\b(?! (?:of|for))"
     r"|\)?[ ,]{0,2}\(?(?:dated |of |edition |issue |ed\. |rev\.? )\ue00a\)?| ?[)\]]"
@@ -192,7 +138,7 @@ _OF = re.compile(r"\b(?:of|in|from)\b|\(", re.IGNORECASE)
 _BOOK = re.compile(r"[A-Z]{1,4}[ .-][0-9]{2,6}(?:[-./]?[0-9A-Z]{1,4}){0,2}")
 _LEAD = re.compile(
     r"(?:^|[.;!] )(?:(?:in|on|to|for|re|ref|concerning|regarding) ?[.:]? ?)?(?:the )?"
-    rf"(?P<code>{_C})(?= ?[:,.])",
+    rf"(?P<code>{C})(?= ?[:,.])",
     re.IGNORECASE,
 )
 _VERB = re.compile(
@@ -202,7 +148,7 @@ _VERB = re.compile(
 _COPY = re.compile(
     r"\b(?:copy of|copies of|corrections? (?:to|of|for|in)|amendments? (?:to|of|in|for)"
     r"|changes? (?:to|in)|revisions? (?:to|of)"
-    rf"|errat(?:a|um) (?:to|for|in)|supplement to|in) (?:the |your )?(?P<code>{_C})",
+    rf"|errat(?:a|um) (?:to|for|in)|supplement to|in) (?:the |your )?(?P<code>{C})",
     re.IGNORECASE,
 )
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
@@ -227,49 +173,8 @@ def tag(
     cites elsewhere by label: a bare number is taken for a manual where it is one of them. `shapes` are
     those of the maker's numbers."""
     known = {key(p) for p in publications}
-    labelled = label(_unfolded(fold(text, shapes)), models, own)
-    return _references(_short_books(labelled, known, {key(m) for m in models}), known)
-
-
-def _unfolded(tagged: Tagged) -> Tagged:
-    """With the words of what looks like a number and stands as a step ("5.3.3 on page 15") or a page ("step 1
-    on 3-7")."""
-    for place, code in sorted(tagged.tags.items(), reverse=True):
-        before, after = tagged.folded[max(0, place - 30) : place], tagged.folded[place + 1 :]
-        step = _STOPS.fullmatch(code.text) and (_OF_WORDS.search(before) or _ON_PAGE.match(after))
-        page = _PAGE_FORM.fullmatch(code.text) and _STEP_ON.search(before)
-        if code.kind in (CODE, WEAK) and (step or page):
-            tagged = _with_words(tagged, place)
-    return tagged
-
-
-def _with_words(tagged: Tagged, place: int) -> Tagged:
-    start, end = tagged.spans[place]
-    words = tagged.text[start:end]
-    spans = (
-        *tagged.spans[:place],
-        *((i, i + 1) for i in range(start, end)),
-        *tagged.spans[place + 1 :],
-    )
-    tags = {(p if p < place else p + len(words) - 1): t for p, t in tagged.tags.items() if p != place}
-    return Tagged(tagged.text, tagged.folded[:place] + words + tagged.folded[place + 1 :], spans, tags)
-
-
-def _short_books(tagged: Tagged, known: Collection[str], models: Collection[str]) -> Tagged:
-    """Short numbers that a page or a step stands beside, or that the note calls a manual elsewhere."""
-    for pattern in (_CODED, _BETWEEN, _BEHIND, _AHEAD, _OPENS, _COPIES, _SHORT):
-        stretches = []
-        for found in pattern.finditer(tagged.folded):
-            start, end = found.span("number")
-            words = tagged.words(start, end)
-            if pattern in (_CODED, _BETWEEN) and not _LETTERED.fullmatch(words):
-                continue
-            if _SECTION_LIKE.fullmatch(words) or _PAGED.search(tagged.folded, max(0, start - 12), start):
-                continue
-            if key(words) not in models and (pattern is not _SHORT or key(words) in known):
-                stretches.append((start, end, Tag(PUB, words)))
-        tagged = replace_at(tagged, stretches)
-    return tagged
+    labelled = label(unfolded(fold(text, shapes)), models, own)
+    return _references(short_books(labelled, known, {key(m) for m in models}), known)
 
 
 def read_reference(text: str) -> Reference | None:
@@ -427,7 +332,7 @@ def _is_book(tagged: Tagged, piece: re.Match[str], between: str, known: Collecti
     """A bare number behind a page or step: a manual after "of", or at the end of the citation."""
     code = tagged.tags[piece.start()]
     after = tagged.folded[piece.end() : piece.end() + 1]
-    if _SECTION_LIKE.fullmatch(code.text):
+    if SECTION_LIKE.fullmatch(code.text):
         return False
     if key(code.text) in known or (_OF.search(between) and re.search("of|in", between, re.IGNORECASE)):
         return True
@@ -551,7 +456,7 @@ def _with_lead(tagged: Tagged) -> Tagged:
         titled = lead.re is _COPY and not lead.group().lower().startswith("in ")
         heading = titled and len(tagged.folded) < 50 and first is None
         cites = first is not None and not first.publication and bool(first.items or first.page)
-        if _SECTION_LIKE.fullmatch(code.text):
+        if SECTION_LIKE.fullmatch(code.text):
             continue
         if (cites or heading) and code.text[0].isalpha() and not any(place == a for a, _, _ in stretches):
             stretches.append((place, place + 1, Tag(REF, code.text, content=Reference(code.text))))

@@ -11,6 +11,7 @@ from benchleaf.ingest.sheets.words import bounds
 _POINTS = ("-", "–", "—", "*", "o")
 _SET_APART = 0.5  # ems between a list's dash and its words
 _SAID = re.compile(r"[.:;!?][\"”“’)]{0,2}$")
+_OPEN_END = re.compile(r" (?:to|from|of|the|a|an|and|or|by|with|than|is|are|be)$")
 _FIELD = re.compile(r"[A-Z][A-Za-z0-9 ./&()'-]{1,30}:(?: |$)")
 _UNIT = re.compile(
     r"(?:[mcµk]?m|in|ft|N·?m|kN|N|[kM]?Pa|m?bar|psi|lbf?|kgf?|g|°[CF]?|%|r/min|rpm|[lL]|litres?"
@@ -108,9 +109,18 @@ def _goes_on(held: Sequence[Line], line: Line, usual: float, edge: float, reach:
         or (_FIELD.match(line.text) and (_fits(above, line, edge) or _FIELD.match(held[0].text)))
     ):
         return False
-    if _fits(above, line, reach - 0.2 * size):
+    if _fits(above, line, reach - 0.2 * size) and not _runs_on(above, line, reach):
         return False
     return not _indented(held, line, size)
+
+
+def _runs_on(above: Line, line: Line, reach: float) -> bool:
+    """True where a typist broke a sentence early: a long line without a stop, and small letters below it."""
+    if len(above.words) >= 4 and _OPEN_END.search(above.text):
+        return True
+    goes_on = line.text[:1].islower() or re.match(r"\.[0-9]", line.text) is not None
+    long = len(above.words) >= 6 and above.box.x1 - above.box.x0 > 0.7 * (reach - above.box.x0)
+    return goes_on and long and not _SAID.search(above.text)
 
 
 def _dashed(above: Line, line: Line) -> bool:
