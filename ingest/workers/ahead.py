@@ -27,7 +27,7 @@ from benchleaf.ingest.workers.jobs import (
     read,
     unpack,
 )
-from benchleaf.ingest.workers.readers import Readers
+from benchleaf.ingest.workers.readers import Readers, answer_of
 
 One = TypeVar("One")
 Begun = TypeVar("Begun")
@@ -55,7 +55,7 @@ class Ahead:
         wordings = own_wordings(store)
         if wordings is not None:
             try:
-                readers.submit(check_wordings, wordings).result()
+                answer_of(readers.submit(check_wordings, wordings))
             except (RefusedFile, MemoryError) as slow:
                 raise WrongUse(
                     f"{OWN_WORDINGS} cannot be read: {slow}", "Look at what was changed in it last."
@@ -90,7 +90,7 @@ class Ahead:
         """What an e-mail encloses; nothing for another paper, and for one that cannot be unpacked."""
         try:
             given = paper if self.readers.sees_files else paper.carried()
-            return self.readers.submit(unpack, given).result()
+            return answer_of(self.readers.submit(unpack, given))
         except (RefusedFile, MemoryError):
             return ()
 
@@ -126,7 +126,7 @@ def own_wordings(store: Store) -> bytes | None:
 
 def _told(awaited: Awaited) -> Reading:
     try:
-        return awaited.future.result()
+        return answer_of(awaited.future)
     except RefusedFile as refusal:
         return Reading(None, refusal.sentence, asked=False)
     except MemoryError:

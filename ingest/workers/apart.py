@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from benchleaf.ingest.lists.slips import Slip, read_slip
+from benchleaf.ingest.workers.readers import answer_of
 from benchleaf.ingest.workers.sizing import readers_for
 
 
@@ -12,4 +13,4 @@ def slip_apart(file: Path, kit: str) -> Slip:
     Raises what `read_slip` raises, and RefusedFile for one that breaks the limits.
     """
     with readers_for(1) as readers:
-        return readers.submit(read_slip, file, kit).result()
+        return answer_of(readers.submit(read_slip, file, kit))

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from concurrent.futures import Future
 from typing import ParamSpec, Protocol, Self, TypeVar
 
+_STEP = 0.5  # seconds
 Given = ParamSpec("Given")
 Answer = TypeVar("Answer")
 
@@ -56,3 +57,14 @@ class Here:
 
     def __exit__(self, *problem: object) -> None:
         """Nothing is to be ended."""
+
+
+def answer_of(future: Future[Answer]) -> Answer:
+    """What a reading gives, or what it raises, waited for in short steps: a wait without an end may miss
+    Ctrl-C, always on Windows and now and then elsewhere."""
+    while True:
+        try:
+            return future.result(_STEP)
+        except TimeoutError:
+            if future.done():
+                return future.result()

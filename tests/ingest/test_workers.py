@@ -187,12 +187,13 @@ import signal, sys
 signal.signal(signal.SIGINT, signal.default_int_handler)  # a suite that runs behind others has it ignored
 sys.path.insert(0, {tests!r})
 from benchleaf.ingest.workers.pool import WarmPool
+from benchleaf.ingest.workers.readers import answer_of
 from worker_tasks import nap, number
 
 if __name__ == "__main__":
     with WarmPool(1, 2_000_000_000) as pool:
         print(pool.submit(number).result(), flush=True)
-        pool.submit(nap, 3600).result()
+        answer_of(pool.submit(nap, 3600))
 """
 
 
