@@ -81,10 +81,12 @@ _LIMITING = re.compile(
 )
 _BOOK = (
     r"(?P<book>(?!(?:Fig|Figs|Table|Section|Sect|Group|Chapter|Chap|Page|Sheet|No|Nos|Ref|Step|Item|Line|M[0-9])\b)"
-    r"(?:(?:[A-Z]\.){2,4}|[A-Z]{1,4}\.?) ?-?[0-9][0-9A-Za-z./-]{0,9})"
+    r"(?:(?:(?:[A-Z]\.){2,4}|[A-Z]{1,4}\.?) ?-?[0-9][0-9A-Za-z./-]{0,9}"
+    r"|(?:Publication|Manual|Handbook|Book|Booklet|Form|Leaflet) (?:No\.? ?)?[0-9]{1,4}\b))"
 )
 _BOOK_BEHIND = re.compile(
-    r"\)?,? ?\(?(?:(?:of|in|from) (?:(?:the|your|our|this) )?(?:[A-Za-z]{3,12} ){0,3}|(?=[A-Z]\.[A-Z]\.))"
+    r"\)?,? ?\(?(?:(?:of|in|from) (?:(?:the|your|our|this) )?(?:[A-Za-z]{3,12} ){0,3}"
+    r"|(?=[A-Z]\.[A-Z]\.)|, (?=[A-Z][a-z]))"
     rf"{_BOOK}"
 )
 _BOOK_AHEAD = re.compile(rf"(?<![A-Za-z0-9.]){_BOOK},? ?$")
@@ -208,18 +210,21 @@ def _narrowed(
     cancelled where that is a change of numbers."""
     if match.phrase.type in ("cancels", "withdrawn") and (change := _CHANGE_OF.search(before)):
         return [f"“{change.group().strip()}”: a change of numbers is taken back, and no note"]
-    if match.phrase.type not in ("override", "supersession", "withdrawn"):
+    harmless = vocabulary(book, "no-limit")
+    if match.phrase.type in ("contents", "cancels"):
+        return limited(before, after if match.phrase.type == "cancels" else "", harmless)
+    if match.phrase.type not in ("override", "reading", "supersession", "withdrawn"):
         return []
     said = passage.folded[match.start : around.end]
     at = match.end - match.start
     between = said[at : said.find(":", at)] if match.texts and ":" not in said[:at] else ""
-    unread = _book_unread(passage, around) if match.phrase.type == "override" else []
-    return [*limited(before, after, vocabulary(book, "no-limit")), *on_condition(between), *unread]
+    unread = _book_unread(passage, around) if match.phrase.type in ("override", "reading") else []
+    return [*limited(before, after, harmless), *on_condition(between), *unread]
 
 
 def _book_unread(passage: Passage, around: Surroundings) -> list[str]:
     """A doubt where letters and figures that may name a manual stand beside a step and were not read."""
-    for place, tagged in passage.tagged.inside(around.start, around.end):
+    for place, tagged in passage.tagged.inside(0, around.end):
         if tagged.kind == REF and not (isinstance(tagged.content, Reference) and tagged.content.publication):
             before, behind = passage.folded[max(0, place - 20) : place], passage.folded[place + 1 :][:60]
             if found := _BOOK_BEHIND.match(behind) or _BOOK_AHEAD.search(before):

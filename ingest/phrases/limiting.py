@@ -14,8 +14,9 @@ from benchleaf.ingest.head.fields import packaged, plain
 from benchleaf.ingest.phrases.phrasebook import PhraseBook
 
 _PREPOSITION = (
-    r"(?:for|on|in|at|during|as regards|as far as|as to|regarding|with regard to|in respect of|in the case of"
-    r"|with|where|wherever|whenever|whilst|while|after|before|throughout|among|within|inside|outside)"
+    r"(?:for|on|in|at|during|as regards|(?:as|so) far as|as to|regarding|with regard to|in respect of"
+    r"|in the case of|with|where|wherever|whenever|whilst|while|after|before|throughout|among|within|inside"
+    r"|outside)"
 )
 _BEHIND = re.compile(
     rf"[ ,–—-]{{0,3}}(?P<limit>(?:(?:but|and) )?(?P<only>only |solely |exclusively )?{_PREPOSITION}"
@@ -24,11 +25,19 @@ _BEHIND = re.compile(
 )
 _AHEAD = re.compile(
     r"(?:[^;]{0,200};)?[ ,]{0,3}(?P<limit>(?:(?:only|and|but|also) )?"
-    r"(?:for|on|in|at|during|with|under|as regards) (?P<words>[a-z][^.;:,()\ue001-\ue00b]{1,50}))"
-    r"(?:, ?(?:the )?(?:[a-z-]{1,20} ){0,3})?$",
+    r"(?:for|on|in respect of|in|at|during|with|under|as regards)"
+    r" (?P<words>[a-z][^.;:,()\ue001-\ue00b]{1,50}))"
+    r"(?:, ?(?:[a-z-]{1,20} ){0,4}(?:[a-z-]{1,20}|\ue008,?)?)?$",
+    re.IGNORECASE,
+)
+_ONLY_AHEAD = re.compile(
+    r"(?:[^;]{0,200};)?[ ,]{0,3}"
+    r"(?P<limit>(?!(?:on|for|with|in) )[A-Za-z0-9][^;.:,\ue001-\ue00b]{2,50} (?:only|alone))"
+    r" ?[:,–—-][^;:]{0,60}$",
     re.IGNORECASE,
 )
 _ONLY = re.compile(r"[ ,]{0,2}(?P<limit>(?:but )?(?:only|solely|exclusively)\b[^.;:]{0,60})", re.IGNORECASE)
+_REGARDS = re.compile(r"(?:but |and )?(?:as regards|(?:as|so) far as|in respect of|regarding)", re.IGNORECASE)
 _ONLY_AT_END = re.compile(r"\b(?:only|alone|solely|exclusively) ?[.;]?$", re.IGNORECASE)
 _AGAIN = re.compile(
     r"[ ,]{0,3}(?P<limit>(?:is|are|has been|have been|was|were|and is)\b[^.;]{0,40}\bagain\b)", re.I
@@ -61,14 +70,17 @@ def limited(before: str, after: str, harmless: Set[str]) -> list[str]:
 
 def _limits(before: str, after: str, harmless: Set[str]) -> list[str]:
     found = []
-    if (behind := _BEHIND.match(after)) and _narrows(behind["words"], harmless):
+    behind = _BEHIND.match(after)
+    if behind and (_REGARDS.match(behind["limit"]) or _narrows(behind["words"], harmless)):
         found.append(behind["limit"])
-    elif only := _ONLY.match(after):
-        found.append(only["limit"])
-    elif again := _AGAIN.match(after):
-        found.append(again["limit"])
-    if (ahead := _AHEAD.fullmatch(before.rstrip())) and _narrows(ahead["words"], harmless):
+    elif bare := _ONLY.match(after) or _AGAIN.match(after):
+        found.append(bare["limit"])
+    ahead = _AHEAD.fullmatch(before.rstrip())
+    if ahead and (_REGARDS.match(ahead["limit"]) or _narrows(ahead["words"], harmless)):
         found.append(ahead["limit"])
+    only = None if ahead else _ONLY_AHEAD.fullmatch(before.rstrip())
+    if only and _narrows(only["limit"], harmless):
+        found.append(only["limit"])
     return [words.strip() for words in found]
 
 
