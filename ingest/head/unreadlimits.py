@@ -19,11 +19,11 @@ _SPEAKS = re.compile(
     re.IGNORECASE,
 )
 _SIGNS = re.compile(
-    r"(?:[<>≤≥]=?\s?[0-9]{3}|[0-9]{3,}\s?(?:ff\b|et seq|\+$)|nos?\.?\s[0-9]{3})", re.IGNORECASE
+    r"(?:[<>≤≥]=?\s?[0-9]{3}|[0-9]{3,12}\s?(?:ff\b|et seq|\+$)|nos?\.?\s[0-9]{3})", re.IGNORECASE
 )
-_UP = re.compile(r"([0-9]{3,})[A-Z]{0,2}\s?[-–]\s?(?:up|on|onwards?)\b", re.IGNORECASE)
+_UP = re.compile(r"(?<![0-9])([0-9]{3,12})[A-Z]{0,2}\s?[-–]\s?(?:up|on|onwards?)\b", re.IGNORECASE)
 _FIGURES = re.compile(
-    r"(?<![0-9A-Za-z./-])(?<!\b[A-Z] )(?<!\b[A-MO-Z][A-Z] )(?<!\b[A-Z]{3} )[0-9]{3,}(?![0-9A-Za-z.-])"
+    r"(?<![0-9A-Za-z./-])(?<!\b[A-Z] )(?<!\b[A-MO-Z][A-Z] )(?<!\b[A-Z]{3} )[0-9]{3,12}(?![0-9A-Za-z.-])"
 )
 """Figures that stand alone: not those of "KV 210", "GR850" or a part number."""
 _LIMITS = re.compile(

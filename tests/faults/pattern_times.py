@@ -147,6 +147,8 @@ def _exercise() -> None:
     read_quantities(_SAMPLE)
     read_amount("2.5 mm")
     parse_got("10 friction disc, 11 steel disc")
+    for owner in (*load().phrases, *load().guards):
+        assert owner.patterns  # compiled at first use
     for phrase in load().phrases:
         for example in phrase.yes:
             read_statements(header_of(example.say), "note")
