@@ -90,6 +90,7 @@ _BOOK_BEHIND = re.compile(
     rf"{_BOOK}"
 )
 _BOOK_AHEAD = re.compile(rf"(?<![A-Za-z0-9.]){_BOOK},? ?$")
+_ONLY = re.compile(r"\b(?:only|alone)”")
 _CHANGE_OF = re.compile(
     r"\b(?:change(?:-?over)?|supersession|supersedure|replacement|substitution|renumbering|exchange|switch)"
     r"(?: of| from| over from)? ?(?:the )?(?:[a-z]{2,12} )?$",
@@ -211,8 +212,10 @@ def _narrowed(
     if match.phrase.type in ("cancels", "withdrawn") and (change := _CHANGE_OF.search(before)):
         return [f"“{change.group().strip()}”: a change of numbers is taken back, and no note"]
     harmless = vocabulary(book, "no-limit")
-    if match.phrase.type in ("contents", "cancels"):
-        return limited(before, after if match.phrase.type == "cancels" else "", harmless)
+    if match.phrase.type == "cancels":
+        return limited(before, after, harmless)
+    if match.phrase.type == "contents":  # "for the forward pack order kit …" says what it is for
+        return [why for why in limited(before, "", harmless) if _ONLY.search(why)]
     if match.phrase.type not in ("override", "reading", "supersession", "withdrawn"):
         return []
     said = passage.folded[match.start : around.end]
