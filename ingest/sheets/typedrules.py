@@ -23,7 +23,7 @@ _CORNERS = "+┌┐└┘├┤┬┴┼╔╗╚╝╠╣╦╩╬"
 _SIGNS = frozenset(_RULE + _BARS + _CORNERS)
 _LEAST = 5  # signs that make a rule
 _NEAR = 1.3  # line heights of free space between two rows of one box, at most
-_ONLY_SIGNS = re.compile(f"\n[{re.escape(_RULE + _BARS + _CORNERS)}]*+\n")
+_ONLY_SIGNS = re.compile(f"\n[{re.escape(_RULE + _BARS + _CORNERS)}]++\n")
 _PARTS = re.compile(f"[{_BARS}]|[^{_BARS}]+")
 
 
@@ -84,7 +84,7 @@ def untyped(page: Page) -> Untyped:
 def _has_signs(words: Sequence[Word]) -> bool:
     """True if a word is nothing but signs, or has a bar in it."""
     text = "\n\n".join([w.text for w in words])
-    barred = any(b in text for b in _BARS)
+    barred = any(b in text for b in _BARS) or not all(w.text for w in words)
     return bool(words) and (barred or _ONLY_SIGNS.search(f"\n{text}\n") is not None)
 
 
