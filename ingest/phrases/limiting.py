@@ -19,7 +19,7 @@ _PREPOSITION = (
     r"|outside)"
 )
 _BEHIND = re.compile(
-    rf"[ ,–—-]{{0,3}}(?P<limit>(?:(?:but|and) )?(?P<only>only |solely |exclusively )?{_PREPOSITION}"
+    rf"[ ,–—-]{{0,3}}(?P<limit>(?:(?:but|and) )?(?:only |solely |exclusively )?{_PREPOSITION}"
     r" (?P<words>[a-z][^.;:,()]{1,60}))",
     re.IGNORECASE,
 )
